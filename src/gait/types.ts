@@ -1,0 +1,96 @@
+import type { Limb, Side } from '../points.ts';
+import type { ReasonCode } from './reasons.ts';
+
+/** A value with its 95 % interval; n strides went into it. */
+export interface Measured {
+  readonly value: number;
+  readonly low: number;
+  readonly high: number;
+  readonly n: number;
+  readonly side: Side | 'both';
+}
+export interface NotMeasured {
+  readonly reason: ReasonCode;
+}
+export type Measure = Measured | NotMeasured;
+
+export const MEASURE_NAMES = [
+  'strideLengthM',
+  'strideDurationS',
+  'cadencePerMin',
+  'speedMps',
+  'overtrackM',
+  'lateralLagFraction',
+  'dutyFactorFore',
+  'dutyFactorHind',
+  'headAboveWithersM',
+  'headNodM',
+  'croupAboveWithersM',
+  'froude',
+] as const;
+export type MeasureName = (typeof MEASURE_NAMES)[number];
+
+export type Measures = Readonly<Record<MeasureName, Measure>> & {
+  readonly limbPhaseFraction: Readonly<Record<Limb, Measure>>;
+};
+
+/** One stance of one hoof. Track px are of the still frame; M of the track frame (x along travel). */
+export interface Stance {
+  readonly limb: Limb;
+  /** Null where the stance began or ended outside the clip. */
+  readonly onS: number | null;
+  readonly offS: number | null;
+  readonly eventSdS: number;
+  /** Print: where the toe tip stands in mid-stance, px of the still frame. */
+  readonly printPx: { readonly x: number; readonly y: number };
+  /** Along the direction of travel, m; null without a scale. */
+  readonly printM: number | null;
+  readonly printSdM: number | null;
+  readonly edited: boolean;
+}
+
+/** A hoof-on or hoof-off time set by hand; it replaces the found edge nearest to foundS. */
+export interface EventCorrection {
+  readonly kind: 'event';
+  readonly id: string;
+  readonly limb: Limb;
+  readonly edge: 'on' | 'off';
+  readonly foundS: number;
+  readonly timeS: number;
+}
+
+export interface HeadSample {
+  readonly timeS: number;
+  /** Heights above the ground, m; H units when no withers height was given. */
+  readonly poll: number;
+  readonly withers: number;
+  readonly croup: number | null;
+}
+
+export interface SidePass {
+  readonly kind: 'side';
+  readonly direction: Side;
+  readonly startS: number;
+  readonly endS: number;
+  /** The side of the horse that the camera sees. */
+  readonly nearSide: Side;
+  readonly measures: Measures;
+  readonly stances: readonly Stance[];
+  /** From a fore print to the next hind print of the same side, m. */
+  readonly overtracks: readonly { readonly side: Side; readonly fore: Stance; readonly hind: Stance; readonly m: number | null }[];
+  readonly head: readonly HeadSample[];
+  /** Metres per px of the still frame at mid-pass; null when no withers height was given. */
+  readonly metresPerPx: number | null;
+  readonly withersHeightPx: number | null;
+  /** Angle of the path to the picture plane, degrees, and its SD. */
+  readonly obliquityDeg: number | null;
+  readonly warnings: readonly ReasonCode[];
+}
+
+export interface GaitOptions {
+  /** Height at the withers with a stick, m; null when not given. */
+  readonly withersM: number | null;
+  /** SD of that height, m. */
+  readonly withersSdM?: number;
+  readonly eventCorrections?: readonly EventCorrection[];
+}
