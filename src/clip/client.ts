@@ -1,0 +1,38 @@
+/** The page's end of the frames worker. */
+import { releaseProxy, wrap } from 'comlink';
+import type { FramesWorker } from '../../workers/frames.ts';
+import type { Ending } from './source.ts';
+import type { ClipInfo, Picture } from './types.ts';
+
+/** See ClipReader for what each does. Errors are told apart with `clipErrorCode`. */
+export interface Frames {
+  open(file: File, options?: { readonly proxy?: boolean }): Promise<ClipInfo>;
+  next(): Promise<Picture | null>;
+  seek(timeS: number): Promise<void>;
+  frameAt(timeS: number): Promise<Picture | null>;
+  ending(): Promise<Ending | null>;
+  proxy(): Promise<Blob | null>;
+  /** Ends the worker at once, whatever it does; calls under way never come back. */
+  end(): void;
+}
+
+/** @param vendorUrl Folder of the decoders, by default beside the page; ends with a slash. */
+export function startFrames(vendorUrl = new URL('vendor/', document.baseURI).href): Frames {
+  const worker = new Worker(new URL('../../workers/frames.ts', import.meta.url), {
+    type: 'module',
+    name: 'frames',
+  });
+  const remote = wrap<FramesWorker>(worker);
+  return {
+    open: (file, options = {}) => remote.open(file, { vendorUrl, ...options }),
+    next: () => remote.next(),
+    seek: (timeS) => remote.seek(timeS),
+    frameAt: (timeS) => remote.frameAt(timeS),
+    ending: () => remote.ending(),
+    proxy: () => remote.proxy(),
+    end() {
+      remote[releaseProxy]();
+      worker.terminate();
+    },
+  };
+}

@@ -1,0 +1,97 @@
+/** Cuts the raw bytes that ffmpeg writes into frames, gives each its time, and leaves out those before a start. */
+
+/** What a run is asked for; times in microseconds. */
+export interface Wanted {
+  /** The first frame given is the one on show at this time. Null: every frame. */
+  readonly onShowAtUs: number | null;
+  /** Only frames later than this are given. Null: every frame. */
+  readonly afterUs: number | null;
+  readonly maxFrames: number;
+}
+
+/** Where frames go. A buffer that was taken but not given is written over by the next frame. */
+export interface FrameOutlet {
+  /** A buffer for the next frame; may block until there is one. */
+  take(): Uint8Array;
+  give(timeUs: number): void;
+}
+
+/** Frames whose time ffmpeg doesn't know follow the one before by its spacing. */
+const FALLBACK_SPACING_US = 40_000;
+
+export class FrameSink {
+  private readonly timesUs: (number | null)[] = [];
+  private buffer: Uint8Array | null = null;
+  private filled = 0;
+  private timeUs = 0;
+  private skipping = false;
+  private heldUs: number | null = null;
+  private lastUs: number | null = null;
+  private spacingUs = FALLBACK_SPACING_US;
+  private given = 0;
+
+  constructor(
+    private readonly frameBytes: number,
+    private readonly wanted: Wanted,
+    private readonly outlet: FrameOutlet,
+  ) {}
+
+  /** Takes a line of the showinfo filter, which precedes its frame's bytes. */
+  readLog(line: string): void {
+    const found = /\[Parsed_showinfo.*\bn: *\d+ pts: *(-?\d+|NOPTS)/.exec(line)?.[1];
+    if (found !== undefined) this.timesUs.push(found === 'NOPTS' ? null : Number(found));
+  }
+
+  /** Returns false once enough frames were given and the run may end. */
+  write(bytes: Uint8Array): boolean {
+    for (let from = 0; from < bytes.length;) {
+      if (this.filled === 0 && !this.begin()) return false;
+      const part = bytes.subarray(from, from + this.frameBytes - this.filled);
+      if (!this.skipping) this.buffer?.set(part, this.filled);
+      this.filled += part.length;
+      from += part.length;
+      if (this.filled === this.frameBytes) this.finish();
+    }
+    return this.given < this.wanted.maxFrames;
+  }
+
+  /** After the run: gives the frame that was held back until it was known to be the one on show. */
+  end(): void {
+    this.release();
+  }
+
+  private begin(): boolean {
+    this.timeUs = this.nextTimeUs();
+    const { onShowAtUs, afterUs } = this.wanted;
+    if (this.heldUs !== null && (onShowAtUs === null || this.timeUs > onShowAtUs)) {
+      this.release();
+      if (this.given >= this.wanted.maxFrames) return false;
+    }
+    this.skipping = afterUs !== null && this.timeUs <= afterUs;
+    if (!this.skipping) this.buffer ??= this.outlet.take();
+    return true;
+  }
+
+  private finish(): void {
+    this.filled = 0;
+    if (this.skipping) return;
+    this.heldUs = this.timeUs;
+    const { onShowAtUs } = this.wanted;
+    if (onShowAtUs === null || this.timeUs > onShowAtUs) this.release();
+  }
+
+  private release(): void {
+    if (this.heldUs === null) return;
+    this.outlet.give(this.heldUs);
+    this.buffer = null;
+    this.heldUs = null;
+    this.given++;
+  }
+
+  private nextTimeUs(): number {
+    const timeUs = this.timesUs.shift() ?? (this.lastUs === null ? 0 : this.lastUs + this.spacingUs);
+    if (this.lastUs !== null && timeUs > this.lastUs) this.spacingUs = timeUs - this.lastUs;
+    this.lastUs = timeUs;
+    return timeUs;
+  }
+}

@@ -1,0 +1,146 @@
+/** Reads a clip frame by frame, a few frames ahead of its reader. Runs in the frames worker, or anywhere else. */
+import { ClipError } from './errors.ts';
+import { openSource, type SourceOptions } from './open.ts';
+import { Prefetch } from './prefetch.ts';
+import { ProxyWriter } from './proxy.ts';
+import { SAME_TIME_S, type Ending, type FrameSource } from './source.ts';
+import type { ClipInfo, Picture } from './types.ts';
+
+export interface OpenOptions extends SourceOptions {
+  /** Make a copy that a <video> element can play, where it can't play the clip itself; see `proxy`. */
+  readonly proxy?: boolean;
+}
+
+/** Containers that <video> elements play; a clip in another one needs a copy although its frames decode. */
+const PLAYABLE = ['MP4', 'QuickTime File Format', 'WebM'];
+/** A clip counts as cut short when it ends this many frames, and at least this long, before its header says. */
+const MISSING_FRAMES = 2.5;
+const MISSING_S = 0.1;
+
+interface Open {
+  readonly source: FrameSource;
+  readonly writer: ProxyWriter | null;
+  /** Null once frames were skipped: the copy would lack them. */
+  copying: ProxyWriter | null;
+  ahead: Prefetch<Picture>;
+  lastS: number | null;
+  ended: boolean;
+}
+
+export class ClipReader {
+  private clip: Open | null = null;
+
+  /**
+   * Opens a file and begins to decode it; a clip that was open is closed.
+   * @throws ClipError
+   */
+  async open(file: File, options: OpenOptions): Promise<ClipInfo> {
+    await this.close();
+    const source = await openSource(file, options);
+    const { info } = source;
+    const playable = info.decoder === 'webcodecs' && PLAYABLE.includes(info.container);
+    const wanted = options.proxy === true && !playable;
+    const writer = wanted ? await ProxyWriter.create(info.widthPx, info.heightPx, info.meanFps) : null;
+    const ahead = new Prefetch(copied(source.frames(null), writer), source.aheadFrames);
+    this.clip = { source, writer, copying: writer, ahead, lastS: null, ended: false };
+    return info;
+  }
+
+  /** The next picture in order of presentation; null at the end. Its planes are the caller's to keep. */
+  async next(): Promise<Picture | null> {
+    const clip = this.opened();
+    const picture = await guarded(clip.source, clip.ahead.next());
+    if (picture) clip.lastS = picture.timeS;
+    else clip.ended = true;
+    return picture;
+  }
+
+  /** The next picture given is the one on show at `timeS` (s), the first one if that is earlier. */
+  async seek(timeS: number): Promise<void> {
+    const clip = this.opened();
+    await clip.ahead.stop();
+    await clip.copying?.cancel();
+    clip.copying = null;
+    clip.ahead = new Prefetch(clip.source.frames(timeS), clip.source.aheadFrames);
+    clip.lastS = null;
+    clip.ended = false;
+  }
+
+  /** The picture on show at `timeS` (s); the first one if that is earlier. Doesn't move `next`. */
+  async frameAt(timeS: number): Promise<Picture | null> {
+    const { source } = this.opened();
+    const frames = source.frames(timeS);
+    try {
+      const { done, value } = await guarded(source, frames.next());
+      return done ? null : value;
+    } finally {
+      await frames.return();
+    }
+  }
+
+  /** How the reading ended, once `next` has given null; null before. */
+  ending(): Ending | null {
+    const { source, lastS, ended } = this.opened();
+    if (!ended) return null;
+    const { name, startS, durationS, meanFps } = source.info;
+    const frameS = meanFps > 0 ? 1 / meanFps : 0;
+    const endS = startS + durationS;
+    const missingS = endS - ((lastS ?? startS) + frameS);
+    const complete = lastS !== null && missingS <= Math.max(MISSING_S, MISSING_FRAMES * frameS) + SAME_TIME_S;
+    return { complete, lastS, message: complete ? null : breakMessage(name, lastS, endS) };
+  }
+
+  /**
+   * After the last picture of a reading from the start: the playable copy. Null where none was asked for or needed,
+   * where the browser can't encode, or after `seek`.
+   */
+  async proxy(): Promise<Blob | null> {
+    const clip = this.opened();
+    if (!clip.ended || !clip.copying) return null;
+    const { copying } = clip;
+    clip.copying = null;
+    return copying.finish();
+  }
+
+  /** Frees decoder, file and pictures. */
+  async close(): Promise<void> {
+    const { clip } = this;
+    this.clip = null;
+    if (!clip) return;
+    clip.source.close();
+    await clip.ahead.stop();
+    await clip.copying?.cancel();
+  }
+
+  private opened(): Open {
+    if (!this.clip) throw new ClipError('notOpen', 'clip');
+    return this.clip;
+  }
+}
+
+async function* copied(
+  frames: AsyncGenerator<Picture, void>,
+  writer: ProxyWriter | null,
+): AsyncGenerator<Picture, void> {
+  for await (const picture of frames) {
+    await writer?.add(picture);
+    yield picture;
+  }
+}
+
+async function guarded<T>(source: FrameSource, work: Promise<T>): Promise<T> {
+  try {
+    return await work;
+  } catch (error) {
+    if (error instanceof ClipError) throw error;
+    const reason = error instanceof Error ? error.message : String(error);
+    throw new ClipError('cannotDecode', source.info.name, `The decoder said: ${reason}`, error);
+  }
+}
+
+const seconds = (timeS: number): string => `${timeS.toFixed(1)} s`;
+
+const breakMessage = (name: string, lastS: number | null, endS: number): string =>
+  lastS === null
+    ? `“${name}” gave no picture at all.`
+    : `“${name}” breaks off at ${seconds(lastS)}; it should go on to ${seconds(endS)}. What comes before the break is used.`;

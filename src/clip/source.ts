@@ -1,0 +1,29 @@
+import type { ClipInfo, Picture } from './types.ts';
+
+/** How a reading of the frames came to its end. */
+export interface Ending {
+  /** False where the recording breaks off: every picture before the break has been given. */
+  readonly complete: boolean;
+  /** Time of the last picture, null if there was none. */
+  readonly lastS: number | null;
+  /** For the user; null if all is well. */
+  readonly message: string | null;
+}
+
+/** A clip behind one of the two decoders. */
+export interface FrameSource {
+  readonly info: ClipInfo;
+  /** Pictures that may wait in memory, apart from those that the decoder itself holds back to put them in order. */
+  readonly aheadFrames: number;
+  /**
+   * The pictures in order of presentation, from the one on show at `fromS` on; from the first if null. A reading of
+   * its own each time; `return()` frees what it holds.
+   */
+  frames(fromS: number | null): AsyncGenerator<Picture, void>;
+  /** True once the data of the clip itself turned out to be faulty. */
+  readonly faulty: boolean;
+  close(): void;
+}
+
+/** Times are compared with this slack: half the shortest time between two frames of a 1000 Hz clip. */
+export const SAME_TIME_S = 0.0005;

@@ -1,0 +1,198 @@
+/** Real clips for the tests, made by ffmpeg from its test pattern and kept under tests/.cache. */
+import { execFileSync } from 'node:child_process';
+import {
+  copyFileSync,
+  existsSync,
+  mkdirSync,
+  readFileSync,
+  renameSync,
+  statSync,
+  writeFileSync,
+} from 'node:fs';
+import { extname } from 'node:path';
+import { ffmpegPath, ffprobePath, root } from './programs.ts';
+
+const cache = `${root}/tests/.cache/clips-1`;
+
+const ffmpeg = (args: readonly string[]): void => {
+  execFileSync(ffmpegPath(), ['-v', 'error', '-nostdin', '-y', ...args], {
+    stdio: ['ignore', 'inherit', 'inherit'],
+  });
+};
+
+/** ffmpeg's moving test pattern as an input. */
+const pattern = (sizePx: string, fps: number, durationS: number): string[] => [
+  '-f',
+  'lavfi',
+  '-i',
+  `testsrc2=size=${sizePx}:rate=${fps}:duration=${durationS}`,
+];
+const x264 = ['-c:v', 'libx264', '-preset', 'veryfast', '-pix_fmt', 'yuv420p'];
+const withBFrames = [...x264, '-bf', '3', '-g', '24', '-x264-params', 'b-adapt=0'];
+const phoneSize = '640x360';
+
+/** What each clip is made with; a function makes a clip out of another. */
+const recipes = {
+  'h264-bframes.mp4': (to) => ffmpeg([...pattern(phoneSize, 30, 2), ...withBFrames, to]),
+  'h264-60fps.mp4': (to) => ffmpeg([...pattern('1280x720', 60, 1), ...withBFrames, to]),
+  'hevc.mp4': (to) =>
+    ffmpeg([
+      ...pattern(phoneSize, 30, 2),
+      ...['-c:v', 'libx265', '-preset', 'veryfast', '-tag:v', 'hvc1', '-x265-params', 'log-level=error', to],
+    ]),
+  'mpeg4.avi': (to) =>
+    ffmpeg([
+      ...pattern(phoneSize, 25, 2),
+      ...['-c:v', 'mpeg4', '-vtag', 'XVID', '-bf', '2', '-q:v', '3', to],
+    ]),
+  'vp9.webm': (to) =>
+    ffmpeg([
+      ...pattern('322x181', 30, 2),
+      ...['-c:v', 'libvpx-vp9', '-deadline', 'realtime', '-cpu-used', '8', to],
+    ]),
+  // As a phone writes it: the sensor's landscape picture and a display matrix that turns it.
+  'rotated-90.mp4': (to) =>
+    ffmpeg(['-i', clip('h264-bframes.mp4'), '-c', 'copy', '-metadata:s:v', 'rotate=90', to]),
+  'rotated-180.mp4': (to) =>
+    ffmpeg(['-i', clip('h264-bframes.mp4'), '-c', 'copy', '-metadata:s:v', 'rotate=180', to]),
+  'rotated-hevc.mp4': (to) =>
+    ffmpeg(['-i', clip('hevc.mp4'), '-c', 'copy', '-metadata:s:v', 'rotate=270', to]),
+  // Phones in dim light: frames left out, and the rest not quite even.
+  'variable-rate.mp4': (to) =>
+    ffmpeg([
+      ...pattern(phoneSize, 60, 2),
+      ...[
+        '-vf',
+        "settb=1/90000,select='lt(mod(n*7,10),6)',setpts='PTS+400*sin(N)'",
+        '-fps_mode',
+        'passthrough',
+      ],
+      ...[...withBFrames, '-enc_time_base', '1/90000', '-video_track_timescale', '90000', to],
+    ]),
+  // A cut without re-encoding starts with an edit list that hides the frames since the key frame.
+  'edit-list.mp4': (to) => ffmpeg(['-ss', '0.5', '-i', clip('h264-bframes.mp4'), '-c', 'copy', to]),
+  'starts-late.mp4': (to) =>
+    ffmpeg(['-i', clip('h264-bframes.mp4'), '-c', 'copy', '-output_ts_offset', '1.5', to]),
+  'full-range.mp4': (to) =>
+    ffmpeg([
+      ...pattern('1280x720', 30, 0.5),
+      ...['-c:v', 'libx264', '-preset', 'veryfast', '-vf', 'scale=out_range=full:out_color_matrix=bt709'],
+      ...['-pix_fmt', 'yuvj420p', '-color_range', 'pc', '-colorspace', 'bt709', to],
+    ]),
+  'mpeg-ts.ts': (to) => ffmpeg(['-i', clip('h264-bframes.mp4'), '-c', 'copy', to]),
+  'wide-pixels.mp4': (to) => ffmpeg([...pattern('480x360', 30, 0.5), ...x264, '-vf', 'setsar=4/3', to]),
+  'ten-bit-422.mp4': (to) =>
+    ffmpeg([
+      ...pattern(phoneSize, 30, 0.5),
+      '-c:v',
+      'libx264',
+      '-preset',
+      'veryfast',
+      '-pix_fmt',
+      'yuv422p10le',
+      to,
+    ]),
+  'still-camera-1080p60.mp4': (to) =>
+    ffmpeg([...pattern('1920x1080', 60, 5), ...x264, '-b:v', '16M', '-bf', '2', to]),
+  'hevc-720p.mp4': (to) =>
+    ffmpeg([
+      ...pattern('1280x720', 30, 5),
+      ...['-c:v', 'libx265', '-preset', 'ultrafast', '-tag:v', 'hvc1', '-x265-params', 'log-level=error', to],
+    ]),
+  'audio-only.mp4': (to) => ffmpeg(['-f', 'lavfi', '-i', 'sine=duration=1', '-c:a', 'aac', to]),
+  'audio-only.avi': (to) => ffmpeg(['-f', 'lavfi', '-i', 'sine=duration=1', '-c:a', 'pcm_s16le', to]),
+  'empty.mp4': (to) => writeFileSync(to, ''),
+  'text.mp4': (to) =>
+    writeFileSync(to, 'This is a shopping list.\nOats, carrots, a new lead rope.\n'.repeat(50)),
+  'photo.mp4': (to) => {
+    const still = to.replace(/mp4$/, 'jpg');
+    ffmpeg([...pattern(phoneSize, 1, 1), '-frames:v', '1', still]);
+    renameSync(still, to);
+  },
+  // The index lies at the end of a file that wasn't prepared for streaming: a cut loses it.
+  'no-index.mp4': (to) => writeFileSync(to, share(clip('h264-bframes.mp4'), 0.6)),
+  'cut-short.mp4': (to) => {
+    const whole = to.replace(/mp4$/, 'whole.mp4');
+    ffmpeg(['-i', clip('h264-bframes.mp4'), '-c', 'copy', '-movflags', '+faststart', whole]);
+    writeFileSync(to, share(whole, 0.6));
+  },
+  'cut-short.avi': (to) => writeFileSync(to, share(clip('mpeg4.avi'), 0.6)),
+  'cut-short-hevc.mp4': (to) => {
+    const whole = to.replace(/mp4$/, 'whole.mp4');
+    ffmpeg(['-i', clip('hevc.mp4'), '-c', 'copy', '-movflags', '+faststart', whole]);
+    writeFileSync(to, share(whole, 0.6));
+  },
+  'cut-short.webm': (to) => writeFileSync(to, share(clip('vp9.webm'), 0.6)),
+  // Noise hardly shrinks: 10 s of it, many times over, make a large file in seconds.
+  'large-500-mb.mp4': (to) => {
+    const noise = to.replace(/mp4$/, 'noise.mp4');
+    ffmpeg([
+      ...pattern('1920x1080', 30, 1),
+      ...['-vf', 'noise=alls=60:allf=t', '-c:v', 'libx264', '-preset', 'ultrafast', '-pix_fmt', 'yuv420p'],
+      ...['-g', '15', '-b:v', '100M', '-maxrate', '100M', '-bufsize', '50M', noise],
+    ]);
+    const times = Math.ceil(500e6 / statSync(noise).size);
+    ffmpeg(['-stream_loop', String(times), '-i', noise, '-c', 'copy', to]);
+  },
+  'large-500-mb.avi': (to) => {
+    const noise = to.replace(/avi$/, 'noise.avi');
+    ffmpeg([
+      ...pattern('1280x720', 30, 1),
+      ...['-vf', 'noise=alls=60:allf=t', '-c:v', 'mpeg4', '-vtag', 'XVID', '-q:v', '2', '-g', '15', noise],
+    ]);
+    const times = Math.ceil(500e6 / statSync(noise).size);
+    ffmpeg(['-stream_loop', String(times), '-i', noise, '-c', 'copy', to]);
+  },
+} satisfies Record<string, (to: string) => void>;
+
+export type ClipName = keyof typeof recipes;
+
+function share(path: string, part: number): Uint8Array {
+  const bytes = readFileSync(path);
+  return bytes.subarray(0, Math.floor(bytes.length * part));
+}
+
+/** Path of a test clip; it is made when first asked for. */
+export function clip(name: ClipName): string {
+  const path = `${cache}/${name}`;
+  if (existsSync(path)) return path;
+  mkdirSync(cache, { recursive: true });
+  const unfinished = `${cache}/unfinished-${process.pid}-${name}`;
+  const recipe: (to: string) => void = recipes[name];
+  recipe(unfinished);
+  renameSync(unfinished, path);
+  return path;
+}
+
+/** A copy under another name, e.g. with a wrong extension. */
+export function renamed(path: string, name: string): string {
+  const to = `${cache}/${name}`;
+  if (extname(to) === '') throw new Error(`a name with an extension is needed, got ${name}`);
+  copyFileSync(path, to);
+  return to;
+}
+
+/** Presentation times of the frames that ffprobe shows, in seconds. */
+export function probedTimesS(path: string): number[] {
+  const args = ['-v', 'quiet', '-select_streams', 'v:0', '-show_entries', 'frame=best_effort_timestamp_time'];
+  const out = execFileSync(ffprobePath(), [...args, '-of', 'csv=p=0', path], { encoding: 'utf8' });
+  return out
+    .split('\n')
+    .map((line) => parseFloat(line))
+    .filter((timeS) => !Number.isNaN(timeS));
+}
+
+/** Every frame's luma as ffmpeg decodes it, turned as displayed, one after the other. */
+export function decodedLuma(path: string, pixelFormat = 'yuv420p', filter = 'null'): Uint8Array {
+  const args = [
+    '-v',
+    'quiet',
+    '-i',
+    path,
+    '-fps_mode',
+    'passthrough',
+    '-vf',
+    `${filter},format=${pixelFormat},extractplanes=y`,
+  ];
+  return execFileSync(ffmpegPath(), [...args, '-f', 'rawvideo', '-'], { maxBuffer: 2 ** 30 });
+}

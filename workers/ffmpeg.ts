@@ -1,0 +1,7 @@
+/** The decoder for what the browser can't decode. Started by the frames worker, ended by it. */
+import { expose } from 'comlink';
+import { FfmpegProgram } from '../src/clip/ffmpeg/program.ts';
+
+export type FfmpegWorker = FfmpegProgram;
+
+expose(new FfmpegProgram());
