@@ -33,7 +33,7 @@ interface Taps {
   readonly first: Int32Array;
   readonly count: Int32Array;
   readonly at: Int32Array;
-  readonly weights: Float32Array;
+  readonly weights: Float64Array;
 }
 
 /** Square that holds the box with `margin` times its longer side. */
@@ -73,7 +73,7 @@ function tapsAlong(edge: number, side: number, outPx: number, size: number): Tap
     first: new Int32Array(outPx),
     count: new Int32Array(outPx),
     at: new Int32Array(outPx),
-    weights: new Float32Array(outPx * most),
+    weights: new Float64Array(outPx * most),
   };
   for (let i = 0; i < outPx; i++) {
     // Enlarging: a window of one source px around the centre gives just the two linear weights.
@@ -97,45 +97,49 @@ function tapsAlong(edge: number, side: number, outPx: number, size: number): Tap
   return taps;
 }
 
-/** One source row, weighted along x into `out`. */
-function rowThrough(plane: Plane, taps: Taps, row: number, out: Float32Array): void {
+/** Weighted sum of the rows of one output row, for the columns from x0 on, into `sums`. Two rows at a time. */
+function sumRows(plane: Plane, down: Taps, row: number, x0: number, sums: Float64Array): void {
   const { data, step } = plane;
-  const { first, count, at, weights } = taps;
-  const base = row * plane.widthPx * step + plane.offset;
-  for (let i = 0; i < out.length; i++) {
-    let p = base + (first[i] as number) * step;
-    let w = at[i] as number;
-    let sum = 0;
-    for (const end = w + (count[i] as number); w < end; w++, p += step) {
-      sum += (weights[w] as number) * (data[p] as number);
+  const stridePx = plane.widthPx * step;
+  const count = down.count[row] as number;
+  const at = down.at[row] as number;
+  let p = (down.first[row] as number) * stridePx + x0 * step + plane.offset;
+  for (let t = 0; t < count; t += 2, p += 2 * stridePx) {
+    const wa = down.weights[at + t] as number;
+    const wb = t + 1 < count ? (down.weights[at + t + 1] as number) : 0;
+    const below = wb === 0 ? 0 : stridePx;
+    if (t === 0) {
+      for (let i = 0, q = p; i < sums.length; i++, q += step) {
+        sums[i] = wa * (data[q] as number) + wb * (data[q + below] as number);
+      }
+    } else {
+      for (let i = 0, q = p; i < sums.length; i++, q += step) {
+        sums[i] = (sums[i] as number) + wa * (data[q] as number) + wb * (data[q + below] as number);
+      }
     }
-    out[i] = sum;
   }
 }
 
-/** The square (px of this plane) as outPx x outPx values 0..255. Neighbouring rows share their source rows. */
+/** The square (px of this plane) as outPx x outPx values 0..255. */
 function cutPlane(plane: Plane, square: Square, outPx: number): Float32Array {
   const half = square.sidePx / 2;
   const across = tapsAlong(square.x + 0.5 - half, square.sidePx, outPx, plane.widthPx);
   const down = tapsAlong(square.y + 0.5 - half, square.sidePx, outPx, plane.heightPx);
+  const { first, count, at, weights } = across;
+  const x0 = first[0] as number;
+  const columns = (first[outPx - 1] as number) + (count[outPx - 1] as number) - x0;
+  const sums = new Float64Array(columns);
   const out = new Float32Array(outPx * outPx);
-  let held = [new Float32Array(outPx), new Float32Array(outPx)] as [Float32Array, Float32Array];
-  let heldRows: [number, number] = [-1, -1];
-  for (let j = 0; j < outPx; j++) {
-    const to = out.subarray(j * outPx, (j + 1) * outPx);
-    for (let t = 0; t < (down.count[j] as number); t++) {
-      const row = (down.first[j] as number) + t;
-      if (heldRows[1] !== row && heldRows[0] === row) {
-        held = [held[1], held[0]];
-        heldRows = [heldRows[1], heldRows[0]];
-      } else if (heldRows[1] !== row) {
-        rowThrough(plane, across, row, held[0]);
-        held = [held[1], held[0]];
-        heldRows = [heldRows[1], row];
+  for (let j = 0, o = 0; j < outPx; j++) {
+    sumRows(plane, down, j, x0, sums);
+    for (let i = 0; i < outPx; i++, o++) {
+      let w = at[i] as number;
+      let q = (first[i] as number) - x0;
+      let sum = 0;
+      for (const end = w + (count[i] as number); w < end; w++, q++) {
+        sum += (weights[w] as number) * (sums[q] as number);
       }
-      const weight = down.weights[(down.at[j] as number) + t] as number;
-      const line = held[1];
-      for (let i = 0; i < outPx; i++) to[i] = (to[i] as number) + weight * (line[i] as number);
+      out[o] = sum;
     }
   }
   return out;
@@ -165,9 +169,15 @@ function colourWeights(matrix: Picture['matrix'], fullRange: boolean): ColourWei
   };
 }
 
-const clamped = (value: number): number => (value < 0 ? 0 : value > 255 ? 255 : value);
+/** How 0..255 is written: value * gain + offset. */
+interface Scaling {
+  readonly gain: number;
+  readonly offset: number;
+}
+const asBytes: Scaling = { gain: 1, offset: 0 };
+const aboutZero: Scaling = { gain: 1 / 127.5, offset: -1 };
 
-function cutPicture(picture: Picture, square: Square, outPx: number): Float32Array {
+function cutPicture(picture: Picture, square: Square, outPx: number, to: Scaling): Float32Array {
   const { widthPx, heightPx } = picture;
   const chromaSize = { widthPx: (widthPx + 1) >> 1, heightPx: (heightPx + 1) >> 1, step: 1, offset: 0 };
   // Chroma px cover two luma px each way; whole-number centres: c = (l - 0.5) / 2.
@@ -181,32 +191,37 @@ function cutPicture(picture: Picture, square: Square, outPx: number): Float32Arr
     const luma = ((y[i] as number) - k.black) * k.luma;
     const du = (u[i] as number) - 128;
     const dv = (v[i] as number) - 128;
-    out[o] = clamped(luma + k.redV * dv);
-    out[o + 1] = clamped(luma + k.greenU * du + k.greenV * dv);
-    out[o + 2] = clamped(luma + k.blueU * du);
+    const red = luma + k.redV * dv;
+    const green = luma + k.greenU * du + k.greenV * dv;
+    const blue = luma + k.blueU * du;
+    out[o] = (red < 0 ? 0 : red > 255 ? 255 : red) * to.gain + to.offset;
+    out[o + 1] = (green < 0 ? 0 : green > 255 ? 255 : green) * to.gain + to.offset;
+    out[o + 2] = (blue < 0 ? 0 : blue > 255 ? 255 : blue) * to.gain + to.offset;
   }
   return out;
 }
 
-function cutRgba(picture: Rgba, square: Square, outPx: number): Float32Array {
+function cutRgba(picture: Rgba, square: Square, outPx: number, to: Scaling): Float32Array {
   const out = new Float32Array(outPx * outPx * 3);
   for (let c = 0; c < 3; c++) {
     const plane = cutPlane({ ...picture, step: 4, offset: c }, square, outPx);
-    for (let i = 0; i < plane.length; i++) out[i * 3 + c] = plane[i] as number;
+    for (let i = 0; i < plane.length; i++) out[i * 3 + c] = (plane[i] as number) * to.gain + to.offset;
   }
   return out;
+}
+
+function cutScaled(source: Source, square: Square, outPx: number, to: Scaling): Float32Array {
+  return 'y' in source ? cutPicture(source, square, outPx, to) : cutRgba(source, square, outPx, to);
 }
 
 /** The square of a picture as outPx x outPx x RGB, 0..255, row by row. */
 export function cut(source: Source, square: Square, outPx: number): Float32Array {
-  return 'y' in source ? cutPicture(source, square, outPx) : cutRgba(source, square, outPx);
+  return cutScaled(source, square, outPx, asBytes);
 }
 
 /** As `cut`, scaled to -1..1: the input of the keypoint network. */
 export function cutForNetwork(source: Source, square: Square, outPx: number): Float32Array {
-  const out = cut(source, square, outPx);
-  for (let i = 0; i < out.length; i++) out[i] = (out[i] as number) / 127.5 - 1;
-  return out;
+  return cutScaled(source, square, outPx, aboutZero);
 }
 
 /** The same input seen in a mirror (left and right exchanged). */

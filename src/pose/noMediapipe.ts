@@ -1,2 +1,4 @@
 /** pose-detection imports this name at load; the part of it that would use it is never called. */
-export class Pose {}
+export function Pose(): never {
+  throw new Error('The mediapipe runtime is not part of this page');
+}

@@ -1,0 +1,147 @@
+/** The project's keypoint network: 256 px picture in, one heatmap per point out. Stateless. */
+import type { GraphModel } from '@tensorflow/tfjs-converter';
+import * as tf from '@tensorflow/tfjs-core';
+import type { Box } from '../clip/types.ts';
+import { mirrorName, POINT_NAMES, type PointName } from '../points.ts';
+import { cutForNetwork, mirroredInput, toPicture, type Source, type Square } from './crop.ts';
+import { cellToPx, decodePeaks, meanWithMirrored, type Heatmaps } from './decode.ts';
+import { boxOfPoints } from './boxes.ts';
+import { loadModel } from './tensors.ts';
+import type { HorsePose, Observation, View } from './types.ts';
+
+export const INPUT_PX = 256;
+const views: readonly View[] = ['left', 'right', 'away', 'towards', 'none'];
+/** Below this a peak is noise: the point is left out. */
+const leastScore = 0.05;
+
+export interface Network {
+  readonly model: GraphModel;
+  readonly version: string;
+  readonly views: readonly View[];
+}
+
+/** What the network says of one input. */
+export interface NetworkOutput {
+  readonly heatmaps: Heatmaps;
+  /** Probabilities in the order of `Network.views`; null where the network has no such output. */
+  readonly view: Float32Array | null;
+}
+
+/** Loads the network and what is known of it (`meta.json` beside it). */
+export async function loadNetwork(modelUrl: string): Promise<Network> {
+  const model = await loadModel(modelUrl);
+  const answer = await fetch(new URL('meta.json', modelUrl)).catch(() => null);
+  const meta: unknown = answer?.ok ? await answer.json().catch(() => null) : null;
+  return networkOf(model, meta);
+}
+
+/** A loaded model with its meta data; throws where the names are not those of `POINT_NAMES`. */
+export function networkOf(model: GraphModel, meta: unknown): Network {
+  const {
+    version,
+    names,
+    views: order,
+  } = (meta ?? {}) as Partial<Record<'version' | 'names' | 'views', unknown>>;
+  if (Array.isArray(names) && POINT_NAMES.some((name, i) => names[i] !== name)) {
+    throw new Error(`The network's first points are ${names.slice(0, POINT_NAMES.length).join(', ')}`);
+  }
+  return {
+    model,
+    version: typeof version === 'string' || typeof version === 'number' ? String(version) : 'unknown',
+    views: Array.isArray(order) && order.length === views.length ? (order as View[]) : views,
+  };
+}
+
+/**
+ * Runs the network on 256 x 256 x RGB of -1..1.
+ * Throws where its outputs have not the shapes that it should have.
+ */
+export async function runNetwork(
+  network: Pick<Network, 'model'>,
+  input: Float32Array,
+): Promise<NetworkOutput> {
+  const made = tf.tidy(() => {
+    const x = tf.tensor4d(input, [1, INPUT_PX, INPUT_PX, 3]);
+    const out = network.model.execute(x);
+    return Array.isArray(out) ? out : [out];
+  });
+  try {
+    const maps = made.find((t) => t.rank === 4);
+    const [, height = 0, width = 0, channels = 0] = maps?.shape ?? [];
+    if (!maps || channels < POINT_NAMES.length || height !== width || INPUT_PX % height !== 0) {
+      throw new Error(
+        `The keypoint network gives ${made.map((t) => `[${t.shape.join()}]`).join(' ') || 'nothing'}`,
+      );
+    }
+    const view = made.find((t) => t.rank === 2 && t.shape[1] === views.length);
+    const [data, odds] = await Promise.all([maps.data<'float32'>(), view?.data<'float32'>() ?? null]);
+    return { heatmaps: { data, height, width, channels }, view: odds };
+  } finally {
+    tf.dispose(made);
+  }
+}
+
+const otherChannel = POINT_NAMES.map((name) => POINT_NAMES.indexOf(mirrorName(name)));
+
+/** Averages over the picture and its mirror image. Auxiliary channels are not exchanged and mean nothing then. */
+async function runBothWays(network: Network, input: Float32Array): Promise<NetworkOutput> {
+  const straight = await runNetwork(network, input);
+  const mirrored = await runNetwork(network, mirroredInput(input, INPUT_PX));
+  const other = network.views.map((view) => network.views.indexOf(mirrorView(view)));
+  const odds = straight.view;
+  const view =
+    odds && mirrored.view ? odds.map((p, i) => (p + (mirrored.view?.[other[i] ?? i] ?? p)) / 2) : odds;
+  return { heatmaps: meanWithMirrored(straight.heatmaps, mirrored.heatmaps, otherChannel), view };
+}
+
+const mirrorView = (view: View): View => (view === 'left' ? 'right' : view === 'right' ? 'left' : view);
+
+type Points = Partial<Record<PointName, Observation>>;
+
+/** Which way the horse faces, by its points alone: the side seen is the side that it faces in the picture. */
+function viewByPoints(points: Points): View {
+  const front = points.muzzle ?? points.poll ?? points.withers;
+  const back = points.tailhead ?? points.croup;
+  if (!front || !back) return 'none';
+  return front.x < back.x ? 'left' : 'right';
+}
+
+function viewOf(network: Network, odds: Float32Array | null, points: Points): View {
+  if (!odds) return viewByPoints(points);
+  const best = odds.reduce((b, p, i) => (p > (odds[b] as number) ? i : b), 0);
+  return network.views[best] ?? 'none';
+}
+
+/** Heatmaps of a square as points of the picture. Points beyond the picture's border can't be seen: left out. */
+export function pointsOf(heatmaps: Heatmaps, square: Square, source: Source): Points {
+  const stridePx = INPUT_PX / heatmaps.width;
+  const points: Points = {};
+  decodePeaks(heatmaps, POINT_NAMES.length).forEach((peak, channel) => {
+    const at = toPicture(square, INPUT_PX, cellToPx(peak.x, stridePx), cellToPx(peak.y, stridePx));
+    const inside =
+      at.x >= -0.5 && at.y >= -0.5 && at.x <= source.widthPx - 0.5 && at.y <= source.heightPx - 0.5;
+    const name = POINT_NAMES[channel];
+    if (name && inside && peak.score >= leastScore) points[name] = { ...at, score: peak.score };
+  });
+  return points;
+}
+
+export interface LookOptions {
+  /** Looks at the mirrored picture too and averages: twice the time, steadier points. */
+  readonly bothWays?: boolean;
+}
+
+/** Points of the horse in this square of the picture. */
+export async function lookAt(
+  network: Network,
+  source: Source,
+  square: Square,
+  options: LookOptions = {},
+): Promise<HorsePose> {
+  const input = cutForNetwork(source, square, INPUT_PX);
+  const out = options.bothWays ? await runBothWays(network, input) : await runNetwork(network, input);
+  const points = pointsOf(out.heatmaps, square, source);
+  const half = square.sidePx / 2;
+  const fallback: Box = [square.x - half, square.y - half, square.x + half, square.y + half];
+  return { box: boxOfPoints(points, 0.3) ?? fallback, view: viewOf(network, out.view, points), points };
+}
