@@ -77,13 +77,20 @@ export interface SidePass {
   readonly measures: Measures;
   readonly stances: readonly Stance[];
   /** From a fore print to the next hind print of the same side, m. */
-  readonly overtracks: readonly { readonly side: Side; readonly fore: Stance; readonly hind: Stance; readonly m: number | null }[];
+  readonly overtracks: readonly {
+    readonly side: Side;
+    readonly fore: Stance;
+    readonly hind: Stance;
+    readonly m: number | null;
+  }[];
   readonly head: readonly HeadSample[];
   /** Metres per px of the still frame at mid-pass; null when no withers height was given. */
   readonly metresPerPx: number | null;
   readonly withersHeightPx: number | null;
   /** Angle of the path to the picture plane, degrees, and its SD. */
   readonly obliquityDeg: number | null;
+  /** Lengths that need no typed height, in withers heights. */
+  readonly inWithersHeights: { readonly strideLengthH: Measure; readonly overtrackH: Measure };
   readonly warnings: readonly ReasonCode[];
 }
 

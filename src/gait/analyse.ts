@@ -1,0 +1,146 @@
+import { LIMBS, type Side } from '../points.ts';
+import type { Track } from '../track/types.ts';
+import { applyEventCorrections } from './corrections.ts';
+import { headMeans, headPoints } from './head.ts';
+import { isMeasured } from './interval.ts';
+import { overtrackPairs, printAlong, type PrintAlong } from './lengths.ts';
+import { passMeasures, type PassFacts } from './measures.ts';
+import type { ReasonCode } from './reasons.ts';
+import { strideDuration } from './rhythm.ts';
+import { passScale, type PassScale } from './scale.ts';
+import { findSidePasses } from './sidePasses.ts';
+import { roughHeightPx, seen, spanData, type Span, type SpanData } from './series.ts';
+import { findStances, midStancePrint, type FoundStance } from './stances.ts';
+import { quadrature } from './statistics.ts';
+import type { GaitOptions, SidePass, Stance } from './types.ts';
+
+/** Every side pass of a clip, in order of time. Empty where the horse never crosses the picture side-on. */
+export function analyseTrack(track: Track, options: GaitOptions): SidePass[] {
+  return findSidePasses(track).map((span) => analyseSidePass(track, span, options));
+}
+
+/**
+ * One side pass: hoof events, prints, scale, and every measure with its interval or the reason why not.
+ * The track is px of the still frame; lengths come out in metres when options.withersM is given.
+ */
+export function analyseSidePass(track: Track, span: Span, options: GaitOptions): SidePass {
+  const data = spanData(track, span);
+  const roughPx = roughHeightPx(data);
+  const found = roughPx === null ? [] : findStances(data, roughPx);
+  const stances = corrected(data, found, options);
+  const duration = strideDuration(stances, span.nearSide);
+  const strideS = duration?.value ?? null;
+  const scale = roughPx === null ? null : passScale(data, stances, roughPx, strideS);
+  const prints = scale ? stances.flatMap((s) => printAlong(scale, s, span.nearSide) ?? []) : [];
+  const pairs =
+    strideS === null
+      ? []
+      : (['left', 'right'] as const).flatMap((side) => overtrackPairs(prints, side, strideS));
+  const head = scale ? headPoints(data, scale) : [];
+  const facts: PassFacts = {
+    data,
+    stances,
+    duration,
+    scale,
+    prints,
+    pairs,
+    head: headMeans(head, strideS),
+    options,
+  };
+  const { measures, inWithersHeights } = passMeasures(facts);
+  const H = options.withersM;
+  const out = new Map(stances.map((s) => [s, toStance(s, prints, track, span.direction, H)]));
+  const outOf = (p: PrintAlong): Stance =>
+    out.get(p.stance) ?? toStance(p.stance, prints, track, span.direction, H);
+  return {
+    kind: 'side',
+    ...span,
+    measures,
+    inWithersHeights,
+    stances: [...out.values()],
+    overtracks: pairs.map((p) => ({
+      side: p.side,
+      fore: outOf(p.fore),
+      hind: outOf(p.hind),
+      m: H === null ? null : (p.hind.value - p.fore.value) * H,
+    })),
+    head: head.map((p) => scaleHead(p, H ?? 1)),
+    metresPerPx: scale && H !== null ? H / scale.view.heightPx : null,
+    withersHeightPx: scale?.view.heightPx ?? null,
+    obliquityDeg: scale ? (Math.atan(scale.tan.value) * 180) / Math.PI : null,
+    warnings: warningsOf(facts, measures),
+  };
+}
+
+const scaleHead = (p: SidePass['head'][number], by: number): SidePass['head'][number] => ({
+  timeS: p.timeS,
+  poll: p.poll * by,
+  withers: p.withers * by,
+  croup: p.croup === null ? null : p.croup * by,
+});
+
+/** Edges set by hand move the window of mid-stance too, so the prints of those stances are taken anew. */
+function corrected(data: SpanData, found: readonly FoundStance[], options: GaitOptions): FoundStance[] {
+  const corrections = options.eventCorrections ?? [];
+  if (corrections.length === 0) return [...found];
+  const strideS = strideDuration(found, data.span.nearSide)?.value ?? 1.2;
+  return applyEventCorrections(found, corrections, strideS, data.frameS).map((s) =>
+    s.edited ? { ...s, print: midStancePrint(seen(data.hooves[s.limb]), s, 0.62 * strideS) } : s,
+  );
+}
+
+function toStance(
+  s: FoundStance,
+  prints: readonly PrintAlong[],
+  track: Track,
+  direction: Side,
+  H: number | null,
+): Stance {
+  const along = prints.find((p) => p.stance === s);
+  const place = s.print ?? s.rest;
+  const sign = direction === 'right' ? 1 : -1;
+  return {
+    limb: s.limb,
+    onS: s.on?.value ?? null,
+    offS: s.off?.value ?? null,
+    eventSdS: quadrature(...[s.on, s.off].flatMap((e) => e?.sd ?? [])) / Math.sqrt(s.on && s.off ? 2 : 1),
+    printPx: { x: (track.pictureWidthPx - 1) / 2 + sign * place.f, y: place.d },
+    printM: along && H !== null ? along.value * H : null,
+    printSdM: along && H !== null ? along.sd * H : null,
+    edited: s.edited,
+  };
+}
+
+/** Slower clips can't time a hoof: a swing at walk lasts about 0.4 s. */
+const LEAST_FPS = 12;
+const OBLIQUE_WARNING_DEG = 15;
+const JOG_FROUDE = 0.35;
+
+function warningsOf(facts: PassFacts, measures: SidePass['measures']): ReasonCode[] {
+  const { data, scale, duration } = facts;
+  const warnings: ReasonCode[] = [];
+  if (data.frameS > 1 / LEAST_FPS) warnings.push('tooFewFrames');
+  if (scale === null) warnings.push('scaleUnsure');
+  if (scale && Math.abs(scale.tan.value) > Math.tan((OBLIQUE_WARNING_DEG * Math.PI) / 180))
+    warnings.push('tooOblique');
+  if (scale && groundShare(data, scale, duration?.value ?? 1.2) > 0.02) warnings.push('groundUnsure');
+  if (isJog(measures)) warnings.push('notAWalk');
+  if (LIMBS.some((limb) => isNear(limb, data.span.nearSide) && share(data, limb) < 0.6))
+    warnings.push('hoofHidden');
+  return warnings;
+}
+
+const isNear = (limb: string, side: Side): boolean => limb.startsWith(side === 'left' ? 'L' : 'R');
+const share = (data: SpanData, limb: (typeof LIMBS)[number]): number =>
+  seen(data.hooves[limb]).length / Math.max(1, data.timesS.length);
+
+/** Drift of the ground over a stride, withers heights. */
+export const groundShare = (data: SpanData, scale: PassScale, strideS: number): number =>
+  (data.groundSdPx * Math.sqrt(strideS / Math.max(data.frameS, 1e-3))) / scale.view.heightPx;
+
+function isJog(measures: SidePass['measures']): boolean {
+  const lag = measures.lateralLagFraction;
+  const froude = measures.froude;
+  const diagonal = isMeasured(lag) && Math.abs(lag.value - 0.5) < 0.1;
+  return diagonal || (isMeasured(froude) && froude.value > JOG_FROUDE);
+}

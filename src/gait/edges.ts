@@ -1,0 +1,91 @@
+import type { Sample } from './series.ts';
+import type { Estimate } from './statistics.ts';
+
+/**
+ * Fine timing of hoof-off and hoof-on. A speed threshold is crossed late at hoof-off and early at hoof-on, by an
+ * amount that depends on pace and frame rate. So the rough swing only says where to look, and each sample near the
+ * edge votes: a toe that has gone the share d of its way from print to print does so S^-1(d) of the swing after
+ * hoof-off. S is the mean of a half sine of velocity (sudden start) and the least-jerk movement (Flash & Hogan 1985,
+ * J Neurosci 5:1688; gentle start): real toes lie between. How far a shape in between can move the edge is the model
+ * SD below, found with kinematic tracks whose swings have other shapes (tests/gait/events.test.ts).
+ */
+const wayAt = (t: number): number =>
+  ((1 - Math.cos(Math.PI * t)) / 2 + t ** 3 * (10 - 15 * t + 6 * t * t)) / 2;
+const speedAt = (t: number): number =>
+  ((Math.PI / 2) * Math.sin(Math.PI * t) + 30 * t * t * (1 - t) ** 2) / 2;
+
+/** Samples that have gone between these shares of the way vote; below, noise drowns them, above, shape does. */
+const LEAST_WAY = 0.025;
+const MOST_WAY = 0.45;
+/** SD of the edge from the swing's shape, share of the swing: constant, and growing with the way gone. */
+const SHAPE_SD = 0.018;
+const SHAPE_SD_GROWTH = 0.06;
+
+/** Share of the swing after which the share d of the way is gone. */
+export function swingShareAt(d: number): number {
+  let low = 0;
+  let high = 1;
+  for (let i = 0; i < 40; i++) {
+    const mid = (low + high) / 2;
+    if (wayAt(mid) < d) low = mid;
+    else high = mid;
+  }
+  return (low + high) / 2;
+}
+
+export interface EdgeInput {
+  /** Samples of the hoof in order of time. */
+  readonly samples: readonly Sample[];
+  /** The rough swing. */
+  readonly fromS: number;
+  readonly toS: number;
+  /** Where the toe stands on the stance side of this edge, F px. */
+  readonly printF: number;
+  /** How far the swing carries it, px. */
+  readonly stepPx: number;
+  readonly swingS: number;
+}
+
+/** Hoof-off time and SD, s; null where no sample near the edge can vote. */
+export function hoofOff(input: EdgeInput): Estimate | null {
+  const inSwing = (s: Sample): boolean => s.timeS > input.fromS - 0.6 * input.swingS && s.timeS < input.toS;
+  const moving = input.samples
+    .filter(inSwing)
+    .map((s) => ({ ...s, way: (s.f - input.printF) / input.stepPx }));
+  const from = moving.findLastIndex((s) => s.way < LEAST_WAY);
+  return vote(moving.slice(from + 1), input, 1);
+}
+
+/** Hoof-on time and SD, s; null where no sample near the edge can vote. */
+export function hoofOn(input: EdgeInput): Estimate | null {
+  const inSwing = (s: Sample): boolean => s.timeS > input.fromS && s.timeS < input.toS + 0.6 * input.swingS;
+  const moving = input.samples
+    .filter(inSwing)
+    .map((s) => ({ ...s, way: (input.printF - s.f) / input.stepPx }));
+  const to = moving.findIndex((s) => s.way < LEAST_WAY);
+  return vote(to < 0 ? moving : moving.slice(0, to), input, -1);
+}
+
+function vote(
+  moving: readonly (Sample & { way: number })[],
+  input: EdgeInput,
+  sign: 1 | -1,
+): Estimate | null {
+  let sumW = 0;
+  let sumWt = 0;
+  let sumNoise = 0;
+  let sumShape = 0;
+  for (const s of moving) {
+    if (s.way < LEAST_WAY || s.way > MOST_WAY) continue;
+    const share = swingShareAt(s.way);
+    const noise = (s.sdPx * input.swingS) / (speedAt(share) * input.stepPx);
+    const shape = (SHAPE_SD + SHAPE_SD_GROWTH * share) * input.swingS;
+    const w = 1 / (noise * noise + shape * shape);
+    sumW += w;
+    sumWt += w * (s.timeS - sign * share * input.swingS);
+    sumNoise += w * w * noise * noise;
+    sumShape += w * shape;
+  }
+  if (sumW === 0) return null;
+  return { value: sumWt / sumW, sd: Math.hypot(Math.sqrt(sumNoise) / sumW, sumShape / sumW) };
+}

@@ -1,0 +1,125 @@
+import { LIMBS, limbSide, type Limb, type Side } from '../points.ts';
+import { alongH } from './geometry.ts';
+import { strideMean, type StrideMean } from './interval.ts';
+import { robustRegress } from './regression.ts';
+import type { PassScale } from './scale.ts';
+import type { SpanData } from './series.ts';
+import { trunkF } from './series.ts';
+import type { FoundStance } from './stances.ts';
+import { quadrature, robustSd, type Estimate } from './statistics.ts';
+
+/** Usual variation of stride length within a horse: 2 - 5 % (Drevemo et al. 1980, EVJ 12:60). */
+export const LENGTH_CV = 0.035;
+/** Usual variation of overtrack from stride to stride, withers heights: our assumption, no source. */
+const OVERTRACK_SD_H = 0.02;
+/** A print's place is never better than this, whatever the frames say: errors of all frames of a stance are alike. */
+const PRINT_FLOOR_H = 0.004;
+
+/** A print along the path, withers heights from the camera's axis, forward positive. */
+export interface PrintAlong extends Estimate {
+  readonly stance: FoundStance;
+}
+
+/** Hooves stand nearer or farther than the mid-plane, and look larger or smaller by that. */
+export function printAlong(scale: PassScale, stance: FoundStance, nearSide: Side): PrintAlong | null {
+  if (stance.print === null) return null;
+  const nearer = limbSide(stance.limb) === nearSide ? 1 : -1;
+  const value = alongH(scale.view, stance.print.f * (1 - nearer * scale.nearShare.value));
+  const sd = quadrature(stance.print.sdF / scale.view.heightPx, PRINT_FLOOR_H);
+  return Number.isFinite(value) ? { value, sd, stance } : null;
+}
+
+const midS = (s: FoundStance): number => ((s.on?.value ?? s.restS.fromS) + (s.off?.value ?? s.restS.toS)) / 2;
+
+const printsOf = (prints: readonly PrintAlong[], limb: Limb): PrintAlong[] =>
+  prints.filter((p) => p.stance.limb === limb).sort((a, b) => midS(a.stance) - midS(b.stance));
+
+/** Distances between successive prints of a hoof, withers heights. */
+function stridesOf(prints: readonly PrintAlong[], limb: Limb, strideS: number | null): Estimate[] {
+  const own = printsOf(prints, limb);
+  return own.slice(1).flatMap((p, i) => {
+    const before = own[i];
+    if (!before) return [];
+    const lag = midS(p.stance) - midS(before.stance);
+    const usual = strideS ?? 1.2;
+    if (lag < 0.55 * usual || lag > 1.45 * usual) return [];
+    return [{ value: p.value - before.value, sd: quadrature(p.sd, before.sd) }];
+  });
+}
+
+/** Stride length, withers heights: from both near hooves; from the far ones where only those allow it. */
+export function strideLengthH(
+  prints: readonly PrintAlong[],
+  nearSide: Side,
+  strideS: number | null,
+): StrideMean | null {
+  const farSide = nearSide === 'left' ? 'right' : 'left';
+  for (const side of [nearSide, farSide] as const) {
+    const perHoof = LIMBS.filter((limb) => limbSide(limb) === side).map((limb) =>
+      stridesOf(prints, limb, strideS),
+    );
+    const strides = perHoof.flat();
+    const usual = LENGTH_CV * (strides.reduce((s, e) => s + e.value, 0) / Math.max(1, strides.length));
+    const mean = strideMean(strides, usual, Math.max(...perHoof.map((s) => s.length)), side);
+    if (mean) return side === nearSide ? mean : { ...mean, sd: 1.5 * mean.sd };
+  }
+  return null;
+}
+
+export interface OvertrackPair {
+  readonly side: Side;
+  readonly fore: PrintAlong;
+  readonly hind: PrintAlong;
+}
+
+/** Each fore print with the next hind print of the same side: it comes half to one stride later. */
+export function overtrackPairs(prints: readonly PrintAlong[], side: Side, strideS: number): OvertrackPair[] {
+  const [hindLimb, foreLimb]: [Limb, Limb] = side === 'left' ? ['LH', 'LF'] : ['RH', 'RF'];
+  const hinds = printsOf(prints, hindLimb);
+  return printsOf(prints, foreLimb).flatMap((fore) => {
+    const hind = hinds.find((h) => {
+      const later = midS(h.stance) - midS(fore.stance);
+      return later > 0.4 * strideS && later < 1.15 * strideS;
+    });
+    return hind ? [{ side, fore, hind }] : [];
+  });
+}
+
+export const overtrackOf = (pair: OvertrackPair): Estimate => ({
+  value: pair.hind.value - pair.fore.value,
+  sd: quadrature(pair.hind.sd, pair.fore.sd),
+});
+
+/** Overtrack, withers heights; the far side where only that allows it. */
+export function overtrackH(pairs: readonly OvertrackPair[], nearSide: Side): StrideMean | null {
+  const near = pairs.filter((p) => p.side === nearSide);
+  const chosen = near.length > 0 ? near : pairs;
+  const side = chosen[0]?.side ?? nearSide;
+  const mean = strideMean(chosen.map(overtrackOf), OVERTRACK_SD_H, chosen.length, side);
+  return mean && side !== nearSide ? { ...mean, sd: 1.5 * mean.sd } : mean;
+}
+
+/** Body speed along the path, withers heights per second: slope of the trunk's place, its bob within the stride set aside. */
+export function bodySpeedH(data: SpanData, scale: PassScale, strideS: number | null): StrideMean | null {
+  const t0 = data.timesS[0] ?? 0;
+  const places = trunkF(data).flatMap((f, i) =>
+    f === null ? [] : [{ t: (data.timesS[i] ?? 0) - t0, s: alongH(scale.view, f) }],
+  );
+  const lastsS = (places[places.length - 1]?.t ?? 0) - (places[0]?.t ?? 0);
+  if (places.length < 5 || lastsS <= 0) return null;
+  const waves = strideS !== null && lastsS > 0.9 * strideS ? [1, 2] : [];
+  const rows = places.map(({ t, s }) => ({
+    x: [1, t, ...waves.flatMap((k) => [Math.cos(wave(k, t, strideS)), Math.sin(wave(k, t, strideS))])],
+    y: s,
+    sd: 0.01,
+  }));
+  const fit = robustRegress(rows);
+  const speed = fit?.coefficients[1];
+  if (!fit || speed === undefined || speed <= 0) return null;
+  const n = Math.max(1, Math.floor(lastsS / (strideS ?? lastsS)));
+  const placeSd = Math.max(robustSd(fit.residuals), 0.005);
+  const sd = quadrature((2 * placeSd) / lastsS, strideS === null ? 0.05 * speed : 0);
+  return strideMean([{ value: speed, sd }], LENGTH_CV * speed, n, 'both');
+}
+
+const wave = (k: number, t: number, strideS: number | null): number => (2 * Math.PI * k * t) / (strideS ?? 1);

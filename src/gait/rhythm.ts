@@ -1,0 +1,190 @@
+import { isFore, LIMBS, limbSide, type Limb, type Side } from '../points.ts';
+import { meanPhase, phaseDifference, wrapPhase } from './circular.ts';
+import { strideMean, type StrideMean } from './interval.ts';
+import type { FoundStance } from './stances.ts';
+import { medianOf, quadrature, type Estimate } from './statistics.ts';
+
+/** Usual variation of stride duration within a horse, share (2 - 5 % of stride length: Drevemo et al. 1980, EVJ 12:60). */
+export const DURATION_CV = 0.03;
+/** Usual variation of a phase from stride to stride, share of the stride: our assumption, no source. */
+const PHASE_SD = 0.015;
+/** Left and right half strides differ by up to a few per cent: our assumption, no source. */
+const HALF_STRIDE_CV = 0.04;
+
+type Edge = 'on' | 'off';
+
+export const eventsOf = (stances: readonly FoundStance[], limb: Limb, edge: Edge): Estimate[] =>
+  stances.flatMap((s) => (s.limb === limb && s[edge] ? [s[edge]] : [])).sort((a, b) => a.value - b.value);
+
+/** Stride duration, s, from all events of the near hooves; of all four where those aren't enough; or from half strides. */
+export function strideDuration(stances: readonly FoundStance[], nearSide: Side): StrideMean | null {
+  const near = LIMBS.filter((limb) => limbSide(limb) === nearSide);
+  const far = LIMBS.filter((limb) => limbSide(limb) !== nearSide);
+  const guess = roughStrideS(stances, near) ?? roughStrideS(stances, LIMBS);
+  if (guess === null) return fromHalfStrides(stances);
+  const nearOnly = fromSeries(stances, near, guess, nearSide);
+  if (nearOnly && nearOnly.n >= 2) return nearOnly;
+  const all = fromSeries(stances, LIMBS, guess, 'both');
+  const farOnly = nearOnly ? null : fromSeries(stances, far, guess, nearSide === 'left' ? 'right' : 'left');
+  return farOnly ?? all;
+}
+
+function roughStrideS(stances: readonly FoundStance[], limbs: readonly Limb[]): number | null {
+  const intervals = limbs
+    .flatMap((limb) => (['on', 'off'] as const).map((edge) => eventsOf(stances, limb, edge)))
+    .flatMap((events) => events.slice(1).map((e, i) => e.value - (events[i]?.value ?? 0)))
+    .filter((s) => s > 0.5 && s < 2.6);
+  if (intervals.length === 0) return null;
+  // A missed stance doubles an interval: the shorter ones tell the stride.
+  const shortest = Math.min(...intervals);
+  return medianOf(intervals.filter((s) => s < 1.35 * shortest));
+}
+
+/** One slope through the events of every hoof and edge, each with its own start: t = start + k T. */
+function fromSeries(
+  stances: readonly FoundStance[],
+  limbs: readonly Limb[],
+  guessS: number,
+  side: Side | 'both',
+): StrideMean | null {
+  let sumXX = 0;
+  let sumXY = 0;
+  const strides: Estimate[] = [];
+  let n = 0;
+  for (const limb of limbs) {
+    for (const edge of ['on', 'off'] as const) {
+      const events = eventsOf(stances, limb, edge);
+      const first = events[0];
+      if (!first || events.length < 2) continue;
+      const numbered = events.map((e) => ({
+        ...e,
+        k: Math.round((e.value - first.value) / guessS),
+        w: 1 / e.sd ** 2,
+      }));
+      const sumW = numbered.reduce((s, e) => s + e.w, 0);
+      const meanK = numbered.reduce((s, e) => s + e.w * e.k, 0) / sumW;
+      for (const e of numbered) {
+        sumXX += e.w * (e.k - meanK) ** 2;
+        sumXY += e.w * (e.k - meanK) * (e.value - first.value);
+      }
+      strides.push(...singleStrides(numbered));
+      n = Math.max(n, numbered[numbered.length - 1]?.k ?? 0);
+    }
+  }
+  if (sumXX === 0 || n < 1) return null;
+  const spread = strideMean(strides, DURATION_CV * guessS, n, side);
+  if (spread === null) return null;
+  return { ...spread, value: sumXY / sumXX };
+}
+
+function singleStrides(events: readonly (Estimate & { k: number })[]): Estimate[] {
+  return events.slice(1).flatMap((e, i) => {
+    const before = events[i];
+    const strides = before ? e.k - before.k : 0;
+    return before && strides >= 1
+      ? [{ value: (e.value - before.value) / strides, sd: quadrature(e.sd, before.sd) / strides }]
+      : [];
+  });
+}
+
+/** From a left and a right hoof half a stride apart, when no hoof was seen to land twice. */
+function fromHalfStrides(stances: readonly FoundStance[]): StrideMean | null {
+  const pairs = [
+    ['LH', 'RH'],
+    ['LF', 'RF'],
+  ] as const;
+  const halves = pairs.flatMap(([left, right]) =>
+    (['on', 'off'] as const).flatMap((edge) =>
+      eventsOf(stances, left, edge).flatMap((l) =>
+        eventsOf(stances, right, edge).map((r) => ({
+          value: 2 * Math.abs(l.value - r.value),
+          sd: 2 * quadrature(l.sd, r.sd),
+        })),
+      ),
+    ),
+  );
+  const plausible = halves.filter((h) => h.value > 0.7 && h.value < 2);
+  const usual = medianOf(plausible.map((h) => h.value)) ?? 0;
+  return strideMean(plausible, quadrature(DURATION_CV, HALF_STRIDE_CV) * usual, 1, 'both');
+}
+
+/** Mean phase of some events after reference events, share of the stride in [0, 1), with its standard error. */
+export function phaseAfter(
+  events: readonly Estimate[],
+  reference: readonly Estimate[],
+  strideS: number,
+  side: Side | 'both',
+): StrideMean | null {
+  const lags = events.flatMap((e) => {
+    const nearest = reference.reduce<Estimate | null>(
+      (best, r) => (best === null || Math.abs(r.value - e.value) < Math.abs(best.value - e.value) ? r : best),
+      null,
+    );
+    if (nearest === null || Math.abs(nearest.value - e.value) > 0.8 * strideS) return [];
+    return [
+      { value: wrapPhase((e.value - nearest.value) / strideS), sd: quadrature(e.sd, nearest.sd) / strideS },
+    ];
+  });
+  const weights = lags.map((l) => 1 / (PHASE_SD ** 2 + l.sd ** 2));
+  const centre = meanPhase(
+    lags.map((l) => l.value),
+    weights,
+  );
+  if (centre === null) return null;
+  const around = lags.map((l) => ({ value: phaseDifference(l.value, centre), sd: l.sd }));
+  const spread = strideMean(around, PHASE_SD, lags.length, side);
+  return spread && { ...spread, value: wrapPhase(centre + spread.value) };
+}
+
+/** Phase of each limb's hoof-on after the left hind, share of the stride. */
+export function limbPhases(
+  stances: readonly FoundStance[],
+  nearSide: Side,
+  strideS: number,
+): Record<Limb, StrideMean | null> {
+  const nearHind: Limb = nearSide === 'left' ? 'LH' : 'RH';
+  const reference = eventsOf(stances, nearHind, 'on');
+  const after = (limb: Limb): StrideMean | null =>
+    phaseAfter(eventsOf(stances, limb, 'on'), reference, strideS, limbSide(limb));
+  const raw: Record<Limb, StrideMean | null> = {
+    LH: after('LH'),
+    LF: after('LF'),
+    RH: after('RH'),
+    RF: after('RF'),
+  };
+  const shift =
+    nearHind === 'LH' ? fixed(0, 'left', reference.length) : farHindShift(raw.LH, reference.length);
+  const shifted = (limb: Limb): StrideMean | null => {
+    const own = raw[limb];
+    if (limb === 'LH') return reference.length > 0 ? fixed(0, 'left', reference.length) : null;
+    if (own === null || shift === null) return null;
+    const n = shift.n > 0 ? Math.min(own.n, shift.n) : own.n;
+    return { ...own, n, value: wrapPhase(own.value - shift.value), sd: quadrature(own.sd, shift.sd) };
+  };
+  return { LH: shifted('LH'), LF: shifted('LF'), RH: shifted('RH'), RF: shifted('RF') };
+}
+
+const fixed = (value: number, side: Side, n: number): StrideMean | null =>
+  n > 0 ? { value, sd: 0, degreesOfFreedom: 30, n, side } : null;
+
+/**
+ * Seen from the right, the left hind is the far one: phases are taken after the right hind and shifted by the left
+ * hind's own phase. Where that is seen too badly, half a stride stands in for it, as in an even walk.
+ */
+function farHindShift(measured: StrideMean | null, n: number): StrideMean | null {
+  const even = fixed(0.5, 'left', n);
+  if (even === null) return null;
+  return measured !== null && measured.sd < 0.04 ? measured : { ...even, sd: 0.03 };
+}
+
+/** Duty factor of a hoof: stance duration / stride duration. */
+export const dutyFactor = (stances: readonly FoundStance[], limb: Limb, strideS: number): StrideMean | null =>
+  phaseAfter(eventsOf(stances, limb, 'off'), eventsOf(stances, limb, 'on'), strideS, limbSide(limb));
+
+/** The near limb first, the far one where only that allows a value. */
+export function nearFirst<T>(nearSide: Side, fore: boolean, of: (limb: Limb) => T | null): T | null {
+  const limbs = LIMBS.filter((limb) => isFore(limb) === fore);
+  const near = limbs.find((limb) => limbSide(limb) === nearSide);
+  const far = limbs.find((limb) => limbSide(limb) !== nearSide);
+  return (near && of(near)) ?? (far && of(far)) ?? null;
+}

@@ -1,0 +1,130 @@
+import { FETLOCK, HOOF, LIMBS, POINT_NAMES, type Limb, type PointName, type Side } from '../points.ts';
+import type { Track, TrackPoint } from '../track/types.ts';
+import { medianOf } from './statistics.ts';
+
+/** A span of the clip in which the horse walks past with one side to the camera. */
+export interface Span {
+  readonly startS: number;
+  readonly endS: number;
+  /** The way it goes in the picture. */
+  readonly direction: Side;
+  readonly nearSide: Side;
+}
+
+/** A point in the span. F = px forward (the way the horse goes) from the picture's centre, D = px down. */
+export interface Sample {
+  readonly timeS: number;
+  readonly f: number;
+  readonly d: number;
+  readonly sdPx: number;
+}
+export type Series = readonly (Sample | null)[];
+
+/** All that the core reads of a track in one span: series as long as timesS. */
+export interface SpanData {
+  readonly span: Span;
+  readonly timesS: readonly number[];
+  /** Typical time between two frames, s. */
+  readonly frameS: number;
+  readonly points: Readonly<Record<PointName, Series>>;
+  /** The toe, or where the toe must be by the fetlock while it is unseen. */
+  readonly hooves: Readonly<Record<Limb, Series>>;
+  readonly pictureLongPx: number;
+  readonly groundSdPx: number;
+  /** The camera's centre moved this far over the ground, px of the still frame. */
+  readonly panPx: number;
+}
+
+/** Longest gap over which the fetlock stands in for the toe, s: about half a swing. */
+const FETLOCK_GAP_S = 0.3;
+/** SD of the toe taken from the fetlock, share of the toe-fetlock distance: the pastern turns as the limb rolls over. */
+const FETLOCK_SHARE = 0.25;
+
+const byName = <K extends string, V>(names: readonly K[], of: (name: K) => V): Record<K, V> =>
+  Object.fromEntries(names.map((name) => [name, of(name)])) as Record<K, V>;
+
+export function spanData(track: Track, span: Span): SpanData {
+  const at = track.timesS.flatMap((t, i) => (t >= span.startS - 1e-9 && t <= span.endS + 1e-9 ? [i] : []));
+  const timesS = at.map((i) => track.timesS[i] ?? 0);
+  const sign = span.direction === 'right' ? 1 : -1;
+  const centre = (track.pictureWidthPx - 1) / 2;
+  const toSample = (p: TrackPoint | null | undefined, timeS: number): Sample | null =>
+    p && Number.isFinite(p.x) && Number.isFinite(p.y) && Number.isFinite(timeS)
+      ? { timeS, f: sign * (p.x - centre), d: p.y, sdPx: p.sdPx > 0.05 ? p.sdPx : 0.05 }
+      : null;
+  const points = byName(POINT_NAMES, (name) =>
+    at.map((i) => toSample(track.points[name][i], track.timesS[i] ?? Number.NaN)),
+  );
+  const hooves = byName(LIMBS, (limb) => withFetlock(points[HOOF[limb]], points[FETLOCK[limb]]));
+  const centres = at.map((i) => {
+    const m = track.toStill[i];
+    return m ? m.a * centre - (m.b * track.pictureHeightPx) / 2 + m.tx : centre;
+  });
+  const intervals = timesS.slice(1).map((t, i) => t - (timesS[i] ?? t));
+  return {
+    span,
+    timesS,
+    frameS: medianOf(intervals) ?? 0,
+    points,
+    hooves,
+    pictureLongPx: Math.max(track.pictureWidthPx, track.pictureHeightPx),
+    groundSdPx: track.groundSdPx,
+    panPx: centres.length === 0 ? 0 : Math.max(...centres) - Math.min(...centres),
+  };
+}
+
+/** The second witness: where the toe is unseen, the fetlock plus the toe's offset from it on either side of the gap. */
+function withFetlock(toe: Series, fetlock: Series): Series {
+  const both = toe.flatMap((t, i) => {
+    const f = fetlock[i];
+    return t && f ? [{ timeS: t.timeS, f: t.f - f.f, d: t.d - f.d }] : [];
+  });
+  return toe.map((t, i) => {
+    const joint = fetlock[i];
+    if (t || !joint) return t;
+    const before = both.findLast((o) => o.timeS < joint.timeS);
+    const after = both.find((o) => o.timeS > joint.timeS);
+    if (!before || !after || after.timeS - before.timeS > FETLOCK_GAP_S) return null;
+    const share = (joint.timeS - before.timeS) / (after.timeS - before.timeS);
+    const f = before.f + share * (after.f - before.f);
+    const d = before.d + share * (after.d - before.d);
+    return {
+      timeS: joint.timeS,
+      f: joint.f + f,
+      d: joint.d + d,
+      sdPx: Math.hypot(joint.sdPx, FETLOCK_SHARE * Math.hypot(f, d)),
+    };
+  });
+}
+
+/** Samples that are there. */
+export const seen = (series: Series): Sample[] => series.filter((s): s is Sample => s !== null);
+
+/** The height at the withers in the picture, px, roughly: lowest hooves against the withers. Null where unseen. */
+export function roughHeightPx(data: SpanData): number | null {
+  const heights: number[] = [];
+  data.points.withers.forEach((w, i) => {
+    const toes = LIMBS.flatMap((limb) => data.hooves[limb][i]?.d ?? []);
+    if (w && toes.length >= 2) heights.push(Math.max(...toes) - w.d);
+  });
+  const height = medianOf(heights);
+  return height !== null && height > 4 ? height : null;
+}
+
+const TRUNK: readonly PointName[] = ['withers', 'croup', 'tailhead', 'point_of_shoulder', 'point_of_elbow'];
+
+/** Where the trunk is along F in each frame: mean of its points, each less its own median offset from the withers. */
+export function trunkF(data: Pick<SpanData, 'points'>): (number | null)[] {
+  const { withers } = data.points;
+  const offsets = TRUNK.map((name) =>
+    medianOf(data.points[name].flatMap((p, i) => (p && withers[i] ? [p.f - (withers[i]?.f ?? 0)] : []))),
+  );
+  return withers.map((_, i) => {
+    const places = TRUNK.flatMap((name, k) => {
+      const p = data.points[name][i];
+      const offset = offsets[k] ?? null;
+      return p && offset !== null ? [p.f - offset] : [];
+    });
+    return medianOf(places);
+  });
+}

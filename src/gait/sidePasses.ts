@@ -1,0 +1,89 @@
+import type { Side } from '../points.ts';
+import type { Track } from '../track/types.ts';
+import { localPolynomial } from './localPolynomial.ts';
+import { roughHeightPx, spanData, trunkF, type Span, type SpanData } from './series.ts';
+
+/** Half the window over which side and body speed are judged, s. */
+const WINDOW_S = 0.3;
+/** Slower than this the horse stands or shifts about, withers heights per second (a walk: about 0.6 - 1.1). */
+const MOVING_H_PER_S = 0.2;
+/** The shortest pass worth trying: most of one stride. */
+const LEAST_S = 0.6;
+const LEAST_TRAVEL_H = 0.45;
+
+/** Spans in which one side of the horse is seen and it walks forward along the still frame, in order of time. */
+export function findSidePasses(track: Track): Span[] {
+  const sides = steadySides(track);
+  const passes: Span[] = [];
+  for (const side of ['left', 'right'] as const) {
+    for (const run of runs(track.timesS, (i) => sides[i] === side))
+      passes.push(...movingSpans(track, run, side));
+  }
+  return passes.sort((a, b) => a.startS - b.startS);
+}
+
+/** The side seen by most frames about each frame, so that single wrong frames don't cut a pass. */
+function steadySides(track: Track): (Side | null)[] {
+  return track.timesS.map((timeS) => {
+    let left = 0;
+    let right = 0;
+    track.timesS.forEach((t, k) => {
+      if (Math.abs(t - timeS) > WINDOW_S) return;
+      if (track.seenSide[k] === 'left') left++;
+      if (track.seenSide[k] === 'right') right++;
+    });
+    return left === right ? null : left > right ? 'left' : 'right';
+  });
+}
+
+function runs(timesS: readonly number[], holds: (i: number) => boolean): [number, number][] {
+  const found: [number, number][] = [];
+  let start: number | null = null;
+  for (let i = 0; i <= timesS.length; i++) {
+    const inside = i < timesS.length && holds(i);
+    if (inside && start === null) start = i;
+    if (!inside && start !== null) {
+      found.push([timesS[start] ?? 0, timesS[i - 1] ?? 0]);
+      start = null;
+    }
+  }
+  return found;
+}
+
+function movingSpans(track: Track, [startS, endS]: readonly [number, number], side: Side): Span[] {
+  const data = spanData(track, { startS, endS, direction: side, nearSide: side });
+  const height = roughHeightPx(data);
+  if (height === null) return [];
+  const trunk = trunkF(data);
+  const forward = data.timesS.map((t) => {
+    const fit = localPolynomial(data.timesS, trunk, t, WINDOW_S, 1);
+    return fit !== null && fit.slope > MOVING_H_PER_S * height;
+  });
+  return joinRuns(runs(data.timesS, (i) => forward[i] === true))
+    .map(([from, to]): Span => ({ startS: from, endS: to, direction: side, nearSide: side }))
+    .filter((span) => isLongEnough(span, data, trunk, height));
+}
+
+function joinRuns(found: readonly [number, number][]): [number, number][] {
+  const joined: [number, number][] = [];
+  for (const [from, to] of found) {
+    const last = joined[joined.length - 1];
+    if (last && from - last[1] < WINDOW_S) last[1] = to;
+    else joined.push([from, to]);
+  }
+  return joined;
+}
+
+function isLongEnough(
+  span: Span,
+  data: SpanData,
+  trunk: readonly (number | null)[],
+  height: number,
+): boolean {
+  const places = trunk.filter((f, i): f is number => {
+    const t = data.timesS[i] ?? 0;
+    return f !== null && t >= span.startS && t <= span.endS;
+  });
+  if (span.endS - span.startS < LEAST_S || places.length < 6) return false;
+  return Math.max(...places) - Math.min(...places) > LEAST_TRAVEL_H * height;
+}

@@ -1,0 +1,198 @@
+import { isFore, LIMBS, type Limb } from '../points.ts';
+import { hoofOff, hoofOn, type EdgeInput } from './edges.ts';
+import { robustRegress } from './regression.ts';
+import { seen, type Sample, type SpanData } from './series.ts';
+import { medianOf, robustSd, type Estimate } from './statistics.ts';
+import { bodyMotion, roughSwings, type Interval } from './swings.ts';
+
+/** Where a toe stands, F and D px with SDs. */
+export interface Print {
+  readonly f: number;
+  readonly d: number;
+  readonly sdF: number;
+  readonly sdD: number;
+}
+
+/** A stance in the making. Edges are null where they lie outside what was seen. */
+export interface FoundStance {
+  readonly limb: Limb;
+  readonly on: Estimate | null;
+  readonly off: Estimate | null;
+  /** First and last time at which the hoof was seen resting. */
+  readonly restS: Interval;
+  readonly rest: Print;
+  /** Null unless mid-stance was seen. */
+  readonly print: Print | null;
+  readonly edited: boolean;
+}
+
+interface LimbDraft {
+  readonly limb: Limb;
+  readonly samples: readonly Sample[];
+  readonly swings: readonly Interval[];
+  /** One more than the swings: rest k lies before swing k. Null where the hoof wasn't seen resting. */
+  readonly rests: readonly (RestDraft | null)[];
+}
+interface RestDraft {
+  readonly restS: Interval;
+  readonly place: Print;
+  readonly count: number;
+}
+
+/** A step is one stride long: 0.45 - 1.9 withers heights, beyond any walk. */
+const STEP_H = [0.45, 1.9] as const;
+
+export function findStances(data: SpanData, heightPx: number): FoundStance[] {
+  const body = bodyMotion(data);
+  const drafts = LIMBS.map((limb) => draftLimb(data, limb, roughSwings(data, limb, body, heightPx)));
+  const stepPx = medianOf(drafts.flatMap((d) => steps(d, heightPx)));
+  if (stepPx === null) return [];
+  const swingS = typicalSwingS(drafts, stepPx, heightPx);
+  return drafts.flatMap((draft) =>
+    finishLimb(draft, stepPx, swingS[isFore(draft.limb) ? 'fore' : 'hind'], heightPx),
+  );
+}
+
+function draftLimb(data: SpanData, limb: Limb, swings: readonly Interval[]): LimbDraft {
+  const samples = seen(data.hooves[limb]);
+  const starts = [Number.NEGATIVE_INFINITY, ...swings.map((s) => s.toS)];
+  const ends = [...swings.map((s) => s.fromS), Number.POSITIVE_INFINITY];
+  const rests = starts.map((fromS, k) => {
+    const toS = ends[k] ?? fromS;
+    const inside = samples.filter((s) => s.timeS > fromS && s.timeS < toS);
+    return draftRest(inside);
+  });
+  return { limb, samples, swings, rests };
+}
+
+/** The middle 70 % of the samples tell where the toe rests: the ends may already be in swing. */
+function draftRest(inside: readonly Sample[]): RestDraft | null {
+  const first = inside[0];
+  const last = inside[inside.length - 1];
+  if (!first || !last) return null;
+  const margin = 0.15 * (last.timeS - first.timeS);
+  const middle = inside.filter((s) => s.timeS >= first.timeS + margin && s.timeS <= last.timeS - margin);
+  const place = placeOf(middle.length > 0 ? middle : inside);
+  return place && { restS: { fromS: first.timeS, toS: last.timeS }, place, count: inside.length };
+}
+
+/** Robust mean place of a resting toe. Errors of neighbouring frames are alike, so only half of them count. */
+export function placeOf(samples: readonly Sample[]): Print | null {
+  const f = robustRegress(samples.map((s) => ({ x: [1], y: s.f, sd: s.sdPx })));
+  const d = robustRegress(samples.map((s) => ({ x: [1], y: s.d, sd: s.sdPx })));
+  if (!f || !d) return null;
+  const sdPx = medianOf(samples.map((s) => s.sdPx)) ?? 1;
+  const share = 1.25 / Math.sqrt(Math.max(1, samples.length / 2));
+  return {
+    f: f.coefficients[0] ?? 0,
+    d: d.coefficients[0] ?? 0,
+    sdF: share * Math.max(sdPx, robustSd(f.residuals)),
+    sdD: share * Math.max(sdPx, robustSd(d.residuals)),
+  };
+}
+
+const isStep = (px: number, heightPx: number): boolean =>
+  px > STEP_H[0] * heightPx && px < STEP_H[1] * heightPx;
+
+/** Steps between rests that were seen well enough. */
+function steps(draft: LimbDraft, heightPx: number): number[] {
+  return draft.swings.flatMap((_, k) => {
+    const before = draft.rests[k];
+    const after = draft.rests[k + 1];
+    if (!before || !after || before.count < 3 || after.count < 3) return [];
+    const px = after.place.f - before.place.f;
+    return isStep(px, heightPx) ? [px] : [];
+  });
+}
+
+/** Swing durations of fore and hind limbs: median of the swings seen whole. */
+function typicalSwingS(
+  drafts: readonly LimbDraft[],
+  stepPx: number,
+  heightPx: number,
+): { fore: number; hind: number } {
+  const whole = (fore: boolean): number[] =>
+    drafts
+      .filter((d) => isFore(d.limb) === fore)
+      .flatMap((draft) => draft.swings.map((_, k) => swingEdges(draft, k, stepPx, 0.45, heightPx)))
+      .flatMap(({ on, off }) => (on && off && on.value > off.value ? [on.value - off.value] : []));
+  const fore = medianOf(whole(true));
+  const hind = medianOf(whole(false));
+  return { fore: fore ?? hind ?? 0.45, hind: hind ?? fore ?? 0.45 };
+}
+
+/** Hoof-off before and hoof-on after swing k. Edges and swing duration depend on each other: a few rounds settle them. */
+function swingEdges(
+  draft: LimbDraft,
+  k: number,
+  stepPx: number,
+  typicalS: number,
+  heightPx: number,
+): { off: Estimate | null; on: Estimate | null } {
+  const swing = draft.swings[k];
+  if (!swing) return { off: null, on: null };
+  const firm = (rest: RestDraft | null | undefined): number | null =>
+    rest && rest.count >= 3 ? rest.place.f : null;
+  const before = firm(draft.rests[k]);
+  const after = firm(draft.rests[k + 1]);
+  const own = before !== null && after !== null ? after - before : Number.NaN;
+  const step = isStep(own, heightPx) ? own : stepPx;
+  let swingS = typicalS;
+  let off: Estimate | null = null;
+  let on: Estimate | null = null;
+  for (let round = 0; round < 5; round++) {
+    const input: Omit<EdgeInput, 'printF'> = { samples: draft.samples, ...swing, stepPx: step, swingS };
+    off = before === null ? null : hoofOff({ ...input, printF: before });
+    on = after === null ? null : hoofOn({ ...input, printF: after });
+    if (off && on) swingS = Math.min(1.1, Math.max(0.15, on.value - off.value));
+  }
+  return { off, on };
+}
+
+function finishLimb(draft: LimbDraft, stepPx: number, swingS: number, heightPx: number): FoundStance[] {
+  const edges = draft.swings.map((_, k) => swingEdges(draft, k, stepPx, swingS, heightPx));
+  const bounds = draft.rests.map((_, k) => ({ on: edges[k - 1]?.on ?? null, off: edges[k]?.off ?? null }));
+  const whole = bounds.flatMap(({ on, off }) =>
+    on && off && off.value > on.value ? [off.value - on.value] : [],
+  );
+  const typicalS = medianOf(whole) ?? 1.7 * swingS;
+  return draft.rests.flatMap((rest, k) => {
+    const { on, off } = bounds[k] ?? { on: null, off: null };
+    if (!rest || (on && off && off.value - on.value < 0.1)) return [];
+    const stance = {
+      limb: draft.limb,
+      on,
+      off,
+      restS: rest.restS,
+      rest: rest.place,
+      print: null,
+      edited: false,
+    };
+    return [{ ...stance, print: midStancePrint(draft.samples, stance, typicalS) }];
+  });
+}
+
+/**
+ * The print: where the toe tip stands in mid-stance, from 20 to 70 % of the stance, after the hoof has come to rest
+ * and before the heel lifts. A stance cut by the end of the clip counts when a third of it was seen.
+ */
+export function midStancePrint(
+  samples: readonly Sample[],
+  stance: Omit<FoundStance, 'print'>,
+  typicalS: number,
+): Print | null {
+  const onS =
+    stance.on?.value ?? (stance.off ? stance.off.value - typicalS : stance.restS.fromS - 0.2 * typicalS);
+  const offS =
+    stance.off?.value ?? (stance.on ? stance.on.value + typicalS : stance.restS.toS + 0.2 * typicalS);
+  const inside = samples.filter((s) => s.timeS > onS && s.timeS < offS);
+  const middle = inside.filter(
+    (s) => s.timeS >= onS + 0.2 * (offS - onS) && s.timeS <= onS + 0.7 * (offS - onS),
+  );
+  const usable = middle.length >= 3 ? middle : inside;
+  const first = usable[0];
+  const last = usable[usable.length - 1];
+  if (!first || !last || usable.length < 3) return null;
+  const seenS = Math.min(offS, stance.restS.toS) - Math.max(onS, stance.restS.fromS);
+  return seenS < 0.33 * typicalS ? null : placeOf(usable);
+}

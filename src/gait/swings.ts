@@ -1,0 +1,100 @@
+import type { Limb } from '../points.ts';
+import { localPolynomial } from './localPolynomial.ts';
+import { trunkF, type Sample, type Series, type SpanData } from './series.ts';
+
+/** A rough swing or stance: frame times between which a hoof clearly moves forward, or rests. */
+export interface Interval {
+  readonly fromS: number;
+  readonly toS: number;
+}
+
+/** The trunk's place (F, px) and speed forward (px/s) at each frame; null where unknown or not forward. */
+export interface BodyMotion {
+  readonly placeF: readonly (number | null)[];
+  readonly speed: readonly (number | null)[];
+}
+
+/**
+ * Hoof speed is judged relative to the body (Boye et al. 2014, J Biomech: the best rule at walk): in body coordinates
+ * a standing hoof goes back at body speed, so (hoof - body) / body speed + 1 is 0 in stance and 2 - 4 in swing,
+ * whatever the picture's scale or the pace. A swing starts above the higher and ends below the lower threshold.
+ */
+const SWING_ABOVE = 1.2;
+const SWING_BELOW = 0.7;
+/** A swing carries the hoof one stride, 0.7 - 1.4 withers heights; less than this is noise. */
+const LEAST_SWING_H = 0.35;
+/** Two swings nearer to each other than this are one, broken by a bad frame (a stance at walk lasts 0.5 s and more). */
+const LEAST_STANCE_S = 0.2;
+
+/** The trunk smoothed over about half a stride, so that its own bob doesn't enter. */
+export function bodyMotion(data: SpanData): BodyMotion {
+  const trunk = trunkF(data);
+  const fits = data.timesS.map(
+    (t) => localPolynomial(data.timesS, trunk, t, 0.35, 1) ?? localPolynomial(data.timesS, trunk, t, 0.8, 1),
+  );
+  return {
+    placeF: fits.map((fit) => fit?.value ?? null),
+    speed: fits.map((fit) => (fit !== null && fit.slope > 0 ? fit.slope : null)),
+  };
+}
+
+/** Hoof speed over the ground as a share of body speed, by way of the body; null where unseen. */
+export function relativeSpeed(data: SpanData, hoof: Series, body: BodyMotion): (number | null)[] {
+  const halfWindow = Math.max(1.05 * data.frameS, 0.042);
+  const inBody = hoof.map((s, i) => {
+    const place = body.placeF[i] ?? null;
+    return s && place !== null ? s.f - place : null;
+  });
+  const sds = hoof.map((s) => s?.sdPx ?? 1);
+  return data.timesS.map((t, i) => {
+    const speed = body.speed[i] ?? null;
+    if (speed === null || (inBody[i] ?? null) === null) return null;
+    const fit = localPolynomial(data.timesS, inBody, t, halfWindow, 1, sds);
+    return fit === null ? null : fit.slope / speed + 1;
+  });
+}
+
+/** Rough swings of one hoof, in order of time. */
+export function roughSwings(data: SpanData, limb: Limb, body: BodyMotion, heightPx: number): Interval[] {
+  const hoof = data.hooves[limb];
+  const speed = relativeSpeed(data, hoof, body);
+  const samples = hoof.flatMap((s, i) => (s ? [{ ...s, speed: speed[i] ?? null }] : []));
+  const marks = hysteresis(samples, heightPx);
+  const swings: Interval[] = [];
+  for (let i = 0; i < samples.length; i++) {
+    if (!marks[i]) continue;
+    let end = i;
+    while (marks[end + 1]) end++;
+    const last = swings[swings.length - 1];
+    const fromS = samples[i]?.timeS ?? 0;
+    const toS = samples[end]?.timeS ?? 0;
+    if (last && fromS - last.toS < LEAST_STANCE_S) swings[swings.length - 1] = { fromS: last.fromS, toS };
+    else swings.push({ fromS, toS });
+    i = end;
+  }
+  return swings.filter((s) => carries(samples, s) > LEAST_SWING_H * heightPx);
+}
+
+/** How far a swing carries the hoof, px, from the sample before to the sample after. */
+function carries(samples: readonly Sample[], swing: Interval): number {
+  const first = samples.findIndex((s) => s.timeS >= swing.fromS);
+  const last = samples.findLastIndex((s) => s.timeS <= swing.toS);
+  const before = samples[Math.max(0, first - 1)];
+  const after = samples[Math.min(samples.length - 1, last + 1)];
+  return before && after ? after.f - before.f : 0;
+}
+
+/** True for each sample in swing. A jump over a gap in the data counts as a swing that wasn't seen. */
+function hysteresis(samples: readonly (Sample & { speed: number | null })[], heightPx: number): boolean[] {
+  const marks = samples.map((s, i) => {
+    if (s.speed !== null) return s.speed > SWING_ABOVE;
+    const next = samples[i + 1];
+    return next !== undefined && next.f - s.f > LEAST_SWING_H * heightPx;
+  });
+  const spread = (i: number, from: number): void => {
+    if (marks[from] && !marks[i] && (samples[i]?.speed ?? 0) > SWING_BELOW) marks[i] = true;
+  };
+  for (let i = 1; i < samples.length; i++) spread(i, i - 1);
+  for (let i = samples.length - 2; i >= 0; i--) spread(i, i + 1);
+  return marks;
+}
