@@ -1,0 +1,150 @@
+import { useSignal } from '@preact/signals';
+import { REASONS } from '../gait/reasons.ts';
+import type { Measure, MeasureName, SidePass } from '../gait/types.ts';
+import { LIMBS } from '../points.ts';
+import { useSession } from './context.ts';
+import { IN_WITHERS_HEIGHTS, type Quantity, SHARE, type Units, quantityOf, showMeasured } from './format.ts';
+import { FAR_NOTE, MEASURE_WORDS, type MeasureWords, isFar, phaseWords, sideWords } from './words.ts';
+
+/** In the order in which they are looked for at the walk. */
+const GROUPS: readonly { readonly title: string; readonly names: readonly MeasureName[] }[] = [
+  {
+    title: 'Stride',
+    names: ['overtrackM', 'strideLengthM', 'strideDurationS', 'cadencePerMin', 'speedMps', 'froude'],
+  },
+  { title: 'Head and topline', names: ['headAboveWithersM', 'headNodM', 'croupAboveWithersM'] },
+  { title: 'Rhythm', names: ['lateralLagFraction', 'dutyFactorFore', 'dutyFactorHind'] },
+];
+
+export function MeasureTable({ pass }: { pass: SidePass }) {
+  const { units } = useSession();
+  return (
+    <section class="measures" aria-label="Measures">
+      <h2>Measures</h2>
+      <table>
+        <thead>
+          <tr>
+            <th scope="col">
+              <span class="unseen">Measure</span>
+            </th>
+            <th scope="col">
+              value <span class="light">(95 % interval)</span>
+            </th>
+            <th scope="col">strides, side</th>
+          </tr>
+        </thead>
+        {GROUPS.map(({ title, names }) => (
+          <tbody key={title}>
+            <tr class="group">
+              <th colSpan={3} scope="rowgroup">
+                {title}
+              </th>
+            </tr>
+            {names.map((name) => (
+              <MeasureRow
+                key={name}
+                name={name}
+                words={MEASURE_WORDS[name]}
+                {...shownMeasure(name, pass, units.value)}
+              />
+            ))}
+            {title === 'Rhythm' &&
+              LIMBS.map((limb) => (
+                <MeasureRow
+                  key={limb}
+                  name={`limbPhaseFraction ${limb}`}
+                  words={phaseWords(limb)}
+                  measure={pass.measures.limbPhaseFraction[limb]}
+                  quantity={SHARE}
+                  far={isFar(limb, pass)}
+                />
+              ))}
+          </tbody>
+        ))}
+      </table>
+      <p class="note">
+        The interval holds the true value 95 times in 100, strides, timing, points and scale taken together.
+        Tap a measure for what it means.
+      </p>
+    </section>
+  );
+}
+
+/** Lengths that need no scale in metres are shown in withers heights until the height is typed in. */
+function shownMeasure(name: MeasureName, pass: SidePass, units: Units) {
+  const measure = pass.measures[name];
+  const instead =
+    name === 'strideLengthM'
+      ? pass.inWithersHeights.strideLengthH
+      : name === 'overtrackM'
+        ? pass.inWithersHeights.overtrackH
+        : null;
+  if (instead && 'reason' in measure && measure.reason === 'withersHeightMissing')
+    return { measure: instead, quantity: IN_WITHERS_HEIGHTS, far: isOfFarSide(instead, pass) };
+  return { measure, quantity: quantityOf(name, units), far: isOfFarSide(measure, pass) };
+}
+
+const isOfFarSide = (measure: Measure, { nearSide }: SidePass): boolean =>
+  'side' in measure && measure.side !== 'both' && measure.side !== nearSide;
+
+interface MeasureRowProps {
+  name: string;
+  words: MeasureWords;
+  measure: Measure;
+  quantity: Quantity;
+  far: boolean;
+}
+
+function MeasureRow({ name, words, measure, quantity, far }: MeasureRowProps) {
+  const open = useSignal(false);
+  const id = `meaning-${name.replace(' ', '-')}`;
+  return (
+    <>
+      <tr class={far ? 'far' : ''} data-measure={name}>
+        <th scope="row">
+          <button
+            type="button"
+            class="meaning-button"
+            aria-expanded={open.value}
+            aria-controls={id}
+            onClick={() => (open.value = !open.value)}
+          >
+            {words.title}
+          </button>
+        </th>
+        {'reason' in measure ? (
+          <td colSpan={2} class="reason">
+            {REASONS[measure.reason]}
+          </td>
+        ) : (
+          <MeasuredCells measure={measure} quantity={quantity} far={far} />
+        )}
+      </tr>
+      <tr id={id} class="meaning" hidden={!open.value}>
+        <td colSpan={3}>{words.meaning}</td>
+      </tr>
+    </>
+  );
+}
+
+interface MeasuredCellsProps {
+  measure: Exclude<Measure, { readonly reason: unknown }>;
+  quantity: Quantity;
+  far: boolean;
+}
+
+function MeasuredCells({ measure, quantity, far }: MeasuredCellsProps) {
+  const { value, interval } = showMeasured(measure, quantity);
+  return (
+    <>
+      <td class="value">
+        <b>{value}</b>
+        {interval !== null && <span class="interval"> ({interval})</span>}
+      </td>
+      <td class="of">
+        {measure.n}, {sideWords(measure.side)}
+        {far && <span class="far-note">{FAR_NOTE}</span>}
+      </td>
+    </>
+  );
+}

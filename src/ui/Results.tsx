@@ -1,0 +1,143 @@
+import { useSignal } from '@preact/signals';
+import { REASONS } from '../gait/reasons.ts';
+import type { SidePass } from '../gait/types.ts';
+import { Footfalls } from './charts/Footfalls.tsx';
+import { HeadCurve } from './charts/HeadCurve.tsx';
+import { PrintMap } from './charts/PrintMap.tsx';
+import { MeasureTable } from './MeasureTable.tsx';
+import { Player } from './player/Player.tsx';
+import { WithersField } from './WithersField.tsx';
+import { useSession } from './context.ts';
+import { formatSize } from './format.ts';
+import { CAUTIONS } from './words.ts';
+
+/** A clip that is being read or was read: picture, charts, measures. */
+export function Results() {
+  const session = useSession();
+  const done = session.phase.value === 'done';
+  const pass = session.pass.value;
+  return (
+    <div class="results">
+      <ClipLine />
+      <div class="column">
+        <Player />
+        {pass && <Footfalls pass={pass} />}
+      </div>
+      {done && (
+        <div class="column">
+          <PassChoice />
+          <Warnings pass={pass} />
+          {pass ? (
+            <MeasureTable pass={pass} />
+          ) : (
+            <p class="failure">{noPassWords(session.poses.value.length > 0)}</p>
+          )}
+          <p class="caution">
+            {CAUTIONS.notAnExamination} {CAUTIONS.vet}
+          </p>
+          <WithersField />
+          <Export />
+        </div>
+      )}
+      {pass && (
+        <div class="column wide">
+          <PrintMap pass={pass} />
+          <HeadCurve pass={pass} />
+        </div>
+      )}
+      <p class="unseen" role="status">
+        {session.notice.value}
+      </p>
+    </div>
+  );
+}
+
+const noPassWords = (anyHorse: boolean): string => (anyHorse ? REASONS.noSidePass : REASONS.noHorse);
+
+function ClipLine() {
+  const session = useSession();
+  const clip = session.clip.value;
+  const edits = session.corrections.value.length;
+  return (
+    <div class="clip-line">
+      <p>
+        {clip && (
+          <>
+            <strong>{clip.name}</strong>{' '}
+            <span class="light">
+              {formatSize(clip.sizeBytes)}, {clip.widthPx} × {clip.heightPx}, {clip.durationS.toFixed(1)} s at{' '}
+              {clip.meanFps.toFixed(0)} pictures a second
+            </span>
+          </>
+        )}
+        {edits > 0 && (
+          <span class="light">, {edits === 1 ? '1 correction' : `${edits} corrections`} by hand, kept</span>
+        )}
+      </p>
+      {session.phase.value === 'done' && (
+        <button type="button" onClick={() => session.cancel()}>
+          Another clip
+        </button>
+      )}
+    </div>
+  );
+}
+
+function PassChoice() {
+  const session = useSession();
+  const passes = session.passes.value;
+  if (passes.length < 2) return null;
+  return (
+    <div class="pass-choice" role="group" aria-label="Passes in this clip">
+      {passes.map((pass, index) => (
+        <button
+          key={pass.startS}
+          type="button"
+          aria-pressed={index === session.passIndex.value}
+          onClick={() => session.choosePass(index)}
+        >
+          Pass {index + 1}, to the {pass.direction}
+          <span class="light">
+            {' '}
+            {pass.startS.toFixed(1)} to {pass.endS.toFixed(1)} s
+          </span>
+        </button>
+      ))}
+    </div>
+  );
+}
+
+function Warnings({ pass }: { pass: SidePass | null }) {
+  if (!pass || pass.warnings.length === 0) return null;
+  return (
+    <ul class="warnings" aria-label="Mind this">
+      {pass.warnings.map((code) => (
+        <li key={code}>{REASONS[code]}</li>
+      ))}
+    </ul>
+  );
+}
+
+function Export() {
+  const session = useSession();
+  const failed = useSignal(false);
+  const save = () => {
+    const json = session.exportJson();
+    failed.value = json === null;
+    if (json === null) return;
+    const url = URL.createObjectURL(new Blob([json], { type: 'application/json' }));
+    const link = document.createElement('a');
+    link.href = url;
+    link.download = `${(session.clip.peek()?.name ?? 'clip').replace(/\.[^.]*$/, '')}.ledwalk.json`;
+    link.click();
+    setTimeout(() => URL.revokeObjectURL(url), 10_000);
+  };
+  return (
+    <p class="export">
+      <button type="button" onClick={save}>
+        Save the measures (JSON)
+      </button>
+      {failed.value && <span role="alert"> Nothing to save yet.</span>}
+    </p>
+  );
+}

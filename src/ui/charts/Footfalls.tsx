@@ -1,0 +1,136 @@
+import { useSignal } from '@preact/signals';
+import type { SidePass, Stance } from '../../gait/types.ts';
+import { LIMBS, type Limb, limbSide } from '../../points.ts';
+import { Mark } from '../Mark.tsx';
+import { useSession } from '../context.ts';
+import { FAR_NOTE, LIMB_WORDS, isFar } from '../words.ts';
+import { EdgeHandle } from './EdgeHandle.tsx';
+import { ChartFrame, LevelAxis } from './Frame.tsx';
+import { ROW_PX, edgesOf, stancesOf } from './footfallEdges.ts';
+import { type Scale, linear } from './scale.ts';
+import { useEdgeDrag } from './useEdgeDrag.ts';
+
+const BAR_PX = 22;
+const PAD_PX = 14;
+const PX_PER_S = 95;
+
+/** An edge on its way, not yet a correction. */
+export interface MovingEdge {
+  readonly key: string;
+  readonly timeS: number;
+}
+
+export function Footfalls({ pass }: { pass: SidePass }) {
+  const leastWidth = (pass.endS - pass.startS) * PX_PER_S + 2 * PAD_PX;
+  return (
+    <ChartFrame
+      title="Footfalls"
+      alternative={footfallsInWords(pass)}
+      leastWidth={leastWidth}
+      labels={<RowLabels pass={pass} />}
+      note="A bar is the time that a hoof stands on the ground. Drag an end of a bar to put it right; tap anywhere to show that moment. Pale bars: far side, less certain."
+    >
+      {(width) => <FootfallDrawing pass={pass} width={width} />}
+    </ChartFrame>
+  );
+}
+
+function RowLabels({ pass }: { pass: SidePass }) {
+  return (
+    <ul class="row-labels" aria-hidden="true" style={`--row: ${ROW_PX}px`}>
+      {LIMBS.map((limb) => (
+        <li key={limb} class={isFar(limb, pass) ? 'far' : 'near'}>
+          <Mark side={limbSide(limb)} /> {LIMB_WORDS[limb]}
+        </li>
+      ))}
+    </ul>
+  );
+}
+
+function FootfallDrawing({ pass, width }: { pass: SidePass; width: number }) {
+  const session = useSession();
+  const moving = useSignal<MovingEdge | null>(null);
+  const toX = linear([pass.startS, pass.endS], [PAD_PX, width - PAD_PX]);
+  const edges = edgesOf(pass);
+  const rowsPx = ROW_PX * LIMBS.length;
+  const ref = useEdgeDrag(session, edges, toX, moving);
+  const timeOf = (key: string, timeS: number) => (moving.value?.key === key ? moving.value.timeS : timeS);
+  return (
+    <svg
+      ref={ref}
+      class="footfalls"
+      width={width}
+      height={rowsPx + 40}
+      role="group"
+      aria-label="Stance of the four hooves against time"
+    >
+      {LIMBS.map((limb, row) => (
+        <g key={limb} transform={`translate(0 ${row * ROW_PX})`}>
+          <path class="row-line" d={`M${PAD_PX} ${ROW_PX / 2}H${width - PAD_PX}`} />
+          {stancesOf(pass, limb).map((stance, index) => (
+            <Bar
+              key={index}
+              stance={stance}
+              far={isFar(limb, pass)}
+              fromX={toX(timeOf(`${limb} ${index} on`, stance.onS ?? pass.startS))}
+              toX={toX(timeOf(`${limb} ${index} off`, stance.offS ?? pass.endS))}
+            />
+          ))}
+        </g>
+      ))}
+      {edges.map((edge) => (
+        <EdgeHandle key={edge.key} edge={edge} pass={pass} toX={toX} moving={moving} />
+      ))}
+      <Playhead toX={toX} heightPx={rowsPx} pass={pass} />
+      <LevelAxis
+        scale={toX}
+        range={[pass.startS, pass.endS]}
+        at={rowsPx}
+        label="time in the clip, s"
+        most={width / 70}
+      />
+    </svg>
+  );
+}
+
+interface BarProps {
+  stance: Stance;
+  far: boolean;
+  fromX: number;
+  toX: number;
+}
+
+function Bar({ stance, far, fromX, toX }: BarProps) {
+  const y = (ROW_PX - BAR_PX) / 2;
+  const open = [stance.onS === null && 'open-start', stance.offS === null && 'open-end']
+    .filter(Boolean)
+    .join(' ');
+  return (
+    <rect
+      class={`bar ${limbSide(stance.limb)} ${far ? 'far' : 'near'} ${open}`}
+      x={Math.min(fromX, toX)}
+      y={y}
+      width={Math.max(Math.abs(toX - fromX), 1)}
+      height={BAR_PX}
+      rx={3}
+    />
+  );
+}
+
+function Playhead({ toX, heightPx, pass }: { toX: Scale; heightPx: number; pass: SidePass }) {
+  const { timeS } = useSession();
+  const now = timeS.value;
+  if (now < pass.startS || now > pass.endS) return null;
+  return <path class="playhead" d={`M${toX(now)} 0V${heightPx}`} />;
+}
+
+function footfallsInWords(pass: SidePass): string {
+  const inWords = (limb: Limb) => {
+    const landings = stancesOf(pass, limb).flatMap(({ onS }) =>
+      onS === null ? [] : [`${onS.toFixed(2)} s`],
+    );
+    const note = isFar(limb, pass) ? ` (${FAR_NOTE})` : '';
+    return `${LIMB_WORDS[limb]}${note} lands at ${landings.join(', ') || 'no time seen'}`;
+  };
+  return `Bars of the time each hoof stands: ${LIMBS.map(inWords).join('; ')}.`;
+}

@@ -1,0 +1,98 @@
+import type { ComponentChildren } from 'preact';
+import { useRef } from 'preact/hooks';
+import { useSize } from '../useSize.ts';
+import { formatNumber } from '../format.ts';
+import { type Scale, tickDecimals, ticks } from './scale.ts';
+
+interface ChartFrameProps {
+  title: string;
+  /** One or two sentences that say in words what the picture shows. */
+  alternative: string;
+  /** Least width of the drawing, px; it scrolls in its own frame where the page is narrower. */
+  leastWidth: number;
+  note?: ComponentChildren;
+  /** Stays in place while the drawing scrolls. */
+  labels?: ComponentChildren;
+  children: (width: number) => ComponentChildren;
+}
+
+/** Title, drawing as wide as there is room for, and what is to be said beside it. */
+export function ChartFrame({ title, alternative, leastWidth, note, labels, children }: ChartFrameProps) {
+  const ref = useRef<HTMLDivElement>(null);
+  const { width } = useSize(ref).value;
+  return (
+    <section class="chart" aria-label={title}>
+      <h2>{title}</h2>
+      <p class="unseen">{alternative}</p>
+      <div class="chart-row">
+        {labels}
+        <div class="chart-scroll" ref={ref}>
+          {width > 0 && children(Math.max(width, leastWidth))}
+        </div>
+      </div>
+      {note !== undefined && <p class="note">{note}</p>}
+    </section>
+  );
+}
+
+interface AxisProps {
+  scale: Scale;
+  range: readonly [number, number];
+  /** Where the axis runs: y of a level axis, x of an upright one. */
+  at: number;
+  label: string;
+  factor?: number;
+  most: number;
+}
+
+/** A level axis beneath the drawing; its unit stands in the label at the right end. */
+export function LevelAxis({ scale, range, at, label, factor = 1, most }: AxisProps) {
+  const values = ticks(range[0] * factor, range[1] * factor, most);
+  const decimals = tickDecimals(values);
+  const end = Math.max(scale(range[0]), scale(range[1]));
+  return (
+    <g class="axis" aria-hidden="true">
+      <path d={`M${scale(range[0])} ${at}H${scale(range[1])}`} />
+      {values.map((value) => (
+        <g key={value} transform={`translate(${scale(value / factor)} ${at})`}>
+          <path d="M0 0v5" />
+          <text y="18" text-anchor="middle">
+            {formatNumber(value, decimals)}
+          </text>
+        </g>
+      ))}
+      <text x={end} y={at + 34} text-anchor="end">
+        {label}
+      </text>
+    </g>
+  );
+}
+
+/** An upright axis at the left of the drawing, its lines running across to `across`. */
+export function UprightAxis({
+  scale,
+  range,
+  at,
+  label,
+  factor = 1,
+  most,
+  across,
+}: AxisProps & { across: number }) {
+  const values = ticks(range[0] * factor, range[1] * factor, most);
+  const decimals = tickDecimals(values);
+  return (
+    <g class="axis" aria-hidden="true">
+      {values.map((value) => (
+        <g key={value} transform={`translate(${at} ${scale(value / factor)})`}>
+          <path class="gridline" d={`M0 0H${across - at}`} />
+          <text x="-6" y="4" text-anchor="end">
+            {formatNumber(value, decimals)}
+          </text>
+        </g>
+      ))}
+      <text x={4} y={12}>
+        {label}
+      </text>
+    </g>
+  );
+}

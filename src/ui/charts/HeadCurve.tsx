@@ -1,0 +1,153 @@
+import type { HeadSample, SidePass } from '../../gait/types.ts';
+import { type Limb } from '../../points.ts';
+import { useSession } from '../context.ts';
+import { SHORT_LENGTH, formatNumber, withUnit } from '../format.ts';
+import { ChartFrame, LevelAxis, UprightAxis } from './Frame.tsx';
+import { linear } from './scale.ts';
+
+const LEFT_PX = 44;
+const RIGHT_PX = 14;
+const TOP_PX = 22;
+const HEIGHT_PX = 170;
+const AXIS_Y = TOP_PX + HEIGHT_PX;
+const PX_PER_S = 80;
+/** Longest time without a sample that the curve runs through. */
+const GAP_S = 0.15;
+
+interface Sample {
+  readonly timeS: number;
+  readonly height: number;
+}
+
+interface HeightUnit {
+  readonly unit: string;
+  readonly factor: number;
+}
+
+/** Poll above the withers against time, stride by stride. */
+export function HeadCurve({ pass }: { pass: SidePass }) {
+  const { units } = useSession();
+  const samples = pass.head.map(({ timeS, poll, withers }: HeadSample) => ({
+    timeS,
+    height: poll - withers,
+  }));
+  const unit: HeightUnit =
+    pass.metresPerPx === null ? { unit: '% of withers height', factor: 100 } : SHORT_LENGTH[units.value];
+  if (samples.length === 0)
+    return (
+      <section class="chart" aria-label="Head against withers">
+        <h2>Head against withers</h2>
+        <p class="note">The poll or the withers were hidden too often to draw this.</p>
+      </section>
+    );
+  return (
+    <ChartFrame
+      title="Head against withers"
+      alternative={headInWords(samples, unit)}
+      leastWidth={(pass.endS - pass.startS) * PX_PER_S + LEFT_PX + RIGHT_PX}
+      note="Height of the poll above the withers. Shaded: from the lowest to the highest place within one stride, counted from hind hoof to hind hoof of the near side."
+    >
+      {(width) => <HeadDrawing pass={pass} samples={samples} unit={unit} width={width} />}
+    </ChartFrame>
+  );
+}
+
+interface HeadDrawingProps {
+  pass: SidePass;
+  samples: readonly Sample[];
+  unit: HeightUnit;
+  width: number;
+}
+
+function HeadDrawing({ pass, samples, unit, width }: HeadDrawingProps) {
+  const session = useSession();
+  const heights = samples.map((sample) => sample.height);
+  const [low, high] = [Math.min(0, ...heights), Math.max(0, ...heights)];
+  const margin = (high - low || 0.1) * 0.12;
+  const range = [low - margin, high + margin] as const;
+  const toX = linear([pass.startS, pass.endS], [LEFT_PX, width - RIGHT_PX]);
+  const toY = linear(range, [AXIS_Y, TOP_PX]);
+  const now = session.timeS.value;
+  return (
+    <svg
+      class="head-curve"
+      width={width}
+      height={AXIS_Y + 40}
+      role="img"
+      aria-label={headInWords(samples, unit)}
+    >
+      <UprightAxis
+        scale={toY}
+        range={range}
+        at={LEFT_PX}
+        label={unit.unit}
+        factor={unit.factor}
+        most={5}
+        across={width - RIGHT_PX}
+      />
+      {strideBands(pass, samples).map((band) => (
+        <rect
+          key={band.fromS}
+          class="stride-band"
+          x={toX(band.fromS) + 1}
+          width={Math.max(toX(band.toS) - toX(band.fromS) - 2, 0)}
+          y={toY(band.high)}
+          height={toY(band.low) - toY(band.high)}
+        />
+      ))}
+      <path class="zero" d={`M${LEFT_PX} ${toY(0)}H${width - RIGHT_PX}`} />
+      <text class="zero-words" x={width - RIGHT_PX} y={toY(0) - 6} text-anchor="end">
+        withers
+      </text>
+      <path class="curve" d={curvePath(samples, toX, toY)} />
+      {now >= pass.startS && now <= pass.endS && (
+        <path class="playhead" d={`M${toX(now)} ${TOP_PX}V${AXIS_Y}`} />
+      )}
+      <LevelAxis
+        scale={toX}
+        range={[pass.startS, pass.endS]}
+        at={AXIS_Y}
+        label="time in the clip, s"
+        most={width / 70}
+      />
+    </svg>
+  );
+}
+
+function curvePath(
+  samples: readonly Sample[],
+  toX: (s: number) => number,
+  toY: (h: number) => number,
+): string {
+  return samples
+    .map(({ timeS, height }, index) => {
+      const before = samples[index - 1];
+      const pen = before && timeS - before.timeS <= GAP_S ? 'L' : 'M';
+      return `${pen}${toX(timeS).toFixed(1)} ${toY(height).toFixed(1)}`;
+    })
+    .join('');
+}
+
+interface Band {
+  readonly fromS: number;
+  readonly toS: number;
+  readonly low: number;
+  readonly high: number;
+}
+
+/** Range of the head in each whole stride of the near hind hoof. */
+function strideBands(pass: SidePass, samples: readonly Sample[]): readonly Band[] {
+  const hind: Limb = pass.nearSide === 'left' ? 'LH' : 'RH';
+  const landings = pass.stances.flatMap(({ limb, onS }) => (limb === hind && onS !== null ? [onS] : []));
+  return landings.slice(1).flatMap((toS, index) => {
+    const fromS = landings[index] ?? toS;
+    const within = samples.filter(({ timeS }) => timeS >= fromS && timeS < toS).map(({ height }) => height);
+    return within.length < 3 ? [] : [{ fromS, toS, low: Math.min(...within), high: Math.max(...within) }];
+  });
+}
+
+function headInWords(samples: readonly Sample[], { unit, factor }: HeightUnit): string {
+  const heights = samples.map((sample) => sample.height * factor);
+  const shown = (height: number) => withUnit(formatNumber(height, 0), unit);
+  return `Curve of the poll's height above the withers: from ${shown(Math.min(...heights))} to ${shown(Math.max(...heights))}.`;
+}

@@ -1,0 +1,186 @@
+import type { SidePass, Stance } from '../../gait/types.ts';
+import { isFore, limbSide } from '../../points.ts';
+import { useSession } from '../context.ts';
+import { type Units, formatNumber, formatSigned, withUnit } from '../format.ts';
+import { LIMB_WORDS, isFar } from '../words.ts';
+import { ChartFrame, LevelAxis } from './Frame.tsx';
+import { type PrintScale, alongAxis, printScale } from './prints.ts';
+import { type Scale, linear } from './scale.ts';
+
+const PAD_PX = 34;
+const NEAR_Y = 118;
+const FAR_Y = 56;
+const AXIS_Y = 152;
+const PX_PER_UNIT = 78;
+/** Length of a hoof against the withers height; from memory, for the drawing only. */
+const HOOF_M = 0.13;
+
+export function PrintMap({ pass }: { pass: SidePass }) {
+  const scale = printScale(pass);
+  const { units } = useSession();
+  const alongs = scale ? pass.stances.map(scale.alongOf).filter((along) => along !== null) : [];
+  if (!scale || alongs.length === 0)
+    return (
+      <section class="chart" aria-label="Prints from above">
+        <h2>Prints from above</h2>
+        <p class="note">Without a scale the prints cannot be drawn. Type in the height at the withers.</p>
+      </section>
+    );
+  const range = [Math.min(...alongs) - 0.2, Math.max(...alongs) + 0.2] as const;
+  return (
+    <ChartFrame
+      title="Prints from above"
+      alternative={printsInWords(pass, units.value)}
+      leastWidth={(range[1] - range[0]) * PX_PER_UNIT + 2 * PAD_PX}
+      note="Where the toes stood along the track; how far apart left and right were cannot be told from the side. Between the lines: overtrack, from a fore print to the next hind print of the same side."
+    >
+      {(width) => <PrintDrawing pass={pass} scale={scale} range={range} width={width} />}
+    </ChartFrame>
+  );
+}
+
+interface PrintDrawingProps {
+  pass: SidePass;
+  scale: PrintScale;
+  range: readonly [number, number];
+  width: number;
+}
+
+function PrintDrawing({ pass, scale, range, width }: PrintDrawingProps) {
+  const { units } = useSession();
+  const ends = [PAD_PX, width - PAD_PX] as const;
+  const toX = linear(range, pass.direction === 'right' ? ends : [ends[1], ends[0]]);
+  const axis = alongAxis(scale.unit, units.value);
+  const yOf = (stance: Stance) => (isFar(stance.limb, pass) ? FAR_Y : NEAR_Y);
+  const hoofPx = Math.max(Math.abs(toX(HOOF_M) - toX(0)), 11);
+  return (
+    <svg
+      class="prints"
+      width={width}
+      height={AXIS_Y + 40}
+      role="img"
+      aria-label={printsInWords(pass, units.value)}
+    >
+      <LaneLine y={FAR_Y} width={width} words="far side" far />
+      <LaneLine y={NEAR_Y} width={width} words={`near side (${pass.nearSide})`} />
+      {pass.stances.map((stance, index) => {
+        const along = scale.alongOf(stance);
+        return (
+          along !== null && (
+            <Hoof key={index} stance={stance} pass={pass} x={toX(along)} y={yOf(stance)} lengthPx={hoofPx} />
+          )
+        );
+      })}
+      {pass.overtracks.map((overtrack, index) => (
+        <Overtrack
+          key={index}
+          fore={scale.alongOf(overtrack.fore)}
+          hind={scale.alongOf(overtrack.hind)}
+          words={overtrackWords(overtrack.m, overtrack, scale, units.value)}
+          y={yOf(overtrack.fore)}
+          far={isFar(overtrack.fore.limb, pass)}
+          toX={toX}
+        />
+      ))}
+      <LevelAxis
+        scale={toX}
+        range={range}
+        at={AXIS_Y}
+        label={axis.label}
+        factor={axis.factor}
+        most={width / 80}
+      />
+    </svg>
+  );
+}
+
+function LaneLine({
+  y,
+  width,
+  words,
+  far = false,
+}: {
+  y: number;
+  width: number;
+  words: string;
+  far?: boolean;
+}) {
+  return (
+    <g class={`lane ${far ? 'far' : 'near'}`}>
+      <path d={`M${PAD_PX} ${y}H${width - PAD_PX}`} />
+      <text x={4} y={y - 34}>
+        {words}
+      </text>
+    </g>
+  );
+}
+
+interface HoofProps {
+  stance: Stance;
+  pass: SidePass;
+  /** Of the toe tip. */
+  x: number;
+  y: number;
+  lengthPx: number;
+}
+
+/** A hoof from above, toe at (x, y): a fore hoof round, a hind hoof narrower and more pointed. */
+function Hoof({ stance, pass, x, y, lengthPx }: HoofProps) {
+  const half = lengthPx * (isFore(stance.limb) ? 0.47 : 0.4);
+  const toe = isFore(stance.limb) ? 0.12 : 0.3;
+  const ahead = pass.direction === 'right' ? 1 : -1;
+  const outline =
+    `M0 0C${-toe * lengthPx * 0.3} ${-half} ${-lengthPx * 0.5} ${-half} ${-lengthPx} ${-half * 0.8}` +
+    `L${-lengthPx * 0.75} 0L${-lengthPx} ${half * 0.8}C${-lengthPx * 0.5} ${half} ${-toe * lengthPx * 0.3} ${half} 0 0Z`;
+  const far = isFar(stance.limb, pass);
+  return (
+    <g
+      class={`hoof ${limbSide(stance.limb)} ${far ? 'far' : 'near'}`}
+      transform={`translate(${x} ${y}) scale(${ahead} 1)`}
+    >
+      <title>{LIMB_WORDS[stance.limb]}</title>
+      <path class={isFore(stance.limb) ? 'fore' : 'hind'} d={outline} />
+    </g>
+  );
+}
+
+interface OvertrackProps {
+  fore: number | null;
+  hind: number | null;
+  words: string;
+  y: number;
+  far: boolean;
+  toX: Scale;
+}
+
+function Overtrack({ fore, hind, words, y, far, toX }: OvertrackProps) {
+  if (fore === null || hind === null) return null;
+  const [a, b] = [toX(fore), toX(hind)];
+  const top = y - 16;
+  return (
+    <g class={`overtrack ${far ? 'far' : 'near'}`}>
+      <path d={`M${a} ${y - 8}V${top}H${b}V${y - 8}`} />
+      <text x={(a + b) / 2} y={top - 5} text-anchor="middle">
+        {words}
+      </text>
+    </g>
+  );
+}
+
+function overtrackWords(
+  overtrackM: number | null,
+  { fore, hind }: { readonly fore: Stance; readonly hind: Stance },
+  scale: PrintScale,
+  units: Units,
+): string {
+  if (overtrackM !== null) return formatSigned(overtrackM, units);
+  const [a, b] = [scale.alongOf(fore), scale.alongOf(hind)];
+  if (scale.unit === 'm' || a === null || b === null) return '?';
+  return withUnit(`${b > a ? '+' : ''}${formatNumber((b - a) * 100, 0)}`, '% H');
+}
+
+function printsInWords(pass: SidePass, units: Units): string {
+  const near = pass.overtracks.filter((overtrack) => overtrack.side === pass.nearSide);
+  const values = near.flatMap(({ m }) => (m === null ? [] : [formatSigned(m, units)]));
+  return `Map of ${pass.stances.length} prints along the track, horse going to the ${pass.direction}. Overtrack of the near (${pass.nearSide}) side, stride by stride: ${values.join(', ') || 'not measured'}.`;
+}

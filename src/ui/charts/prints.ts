@@ -1,0 +1,32 @@
+import type { SidePass, Stance } from '../../gait/types.ts';
+import type { Units } from '../format.ts';
+
+/** How far along the track a print lies: in metres, or in withers heights where there is no scale in metres. */
+export interface PrintScale {
+  readonly unit: 'm' | 'withersHeights';
+  /** Along the direction of travel; null where it can't be said. */
+  readonly alongOf: (stance: Stance) => number | null;
+}
+
+export function printScale(pass: SidePass): PrintScale | null {
+  if (pass.stances.some((stance) => stance.printM !== null))
+    return { unit: 'm', alongOf: (stance) => stance.printM };
+  const heightPx = pass.withersHeightPx;
+  if (heightPx === null || !(heightPx > 0)) return null;
+  const sign = pass.direction === 'right' ? 1 : -1;
+  return { unit: 'withersHeights', alongOf: (stance) => (sign * stance.printPx.x) / heightPx };
+}
+
+export interface AxisWords {
+  readonly label: string;
+  readonly factor: number;
+}
+
+const FEET_PER_M = 1 / 0.3048;
+
+export function alongAxis(unit: PrintScale['unit'], units: Units): AxisWords {
+  if (unit === 'withersHeights') return { label: 'along the track, withers heights', factor: 1 };
+  return units === 'metric'
+    ? { label: 'along the track, m', factor: 1 }
+    : { label: 'along the track, ft', factor: FEET_PER_M };
+}

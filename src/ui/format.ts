@@ -1,0 +1,143 @@
+import type { Measured, MeasureName } from '../gait/types.ts';
+
+export type Units = 'metric' | 'imperial';
+
+/** How a quantity is shown: shown number = inside number x factor. */
+export interface Quantity {
+  readonly unit: string;
+  readonly factor: number;
+  /** Decimals where no interval says how many make sense, and at most that many where one does. */
+  readonly decimals: number;
+  readonly maxDecimals: number;
+}
+
+const INCH_M = 0.0254;
+const HAND_IN = 4;
+const MPS_PER_MPH = 0.44704;
+const MINUS = '\u2212';
+const NARROW_SPACE = '\u202f';
+
+const long: Record<Units, Quantity> = {
+  metric: { unit: 'm', factor: 1, decimals: 2, maxDecimals: 2 },
+  imperial: { unit: 'in', factor: 1 / INCH_M, decimals: 0, maxDecimals: 1 },
+};
+export const SHORT_LENGTH: Record<Units, Quantity> = {
+  metric: { unit: 'cm', factor: 100, decimals: 0, maxDecimals: 1 },
+  imperial: { unit: 'in', factor: 1 / INCH_M, decimals: 1, maxDecimals: 1 },
+};
+const speed: Record<Units, Quantity> = {
+  metric: { unit: 'm/s', factor: 1, decimals: 2, maxDecimals: 2 },
+  imperial: { unit: 'mph', factor: 1 / MPS_PER_MPH, decimals: 1, maxDecimals: 2 },
+};
+const time: Quantity = { unit: 's', factor: 1, decimals: 2, maxDecimals: 3 };
+export const SHARE: Quantity = { unit: '%', factor: 100, decimals: 0, maxDecimals: 1 };
+/** A length where no height was typed in. */
+export const IN_WITHERS_HEIGHTS: Quantity = {
+  unit: '\u00d7 withers height',
+  factor: 1,
+  decimals: 2,
+  maxDecimals: 2,
+};
+const perMinute: Quantity = { unit: 'a minute', factor: 1, decimals: 0, maxDecimals: 1 };
+const plain: Quantity = { unit: '', factor: 1, decimals: 2, maxDecimals: 3 };
+
+export function quantityOf(name: MeasureName, units: Units): Quantity {
+  switch (name) {
+    case 'strideLengthM':
+      return long[units];
+    case 'overtrackM':
+    case 'headAboveWithersM':
+    case 'headNodM':
+    case 'croupAboveWithersM':
+      return SHORT_LENGTH[units];
+    case 'speedMps':
+      return speed[units];
+    case 'strideDurationS':
+      return time;
+    case 'cadencePerMin':
+      return perMinute;
+    case 'lateralLagFraction':
+    case 'dutyFactorFore':
+    case 'dutyFactorHind':
+      return SHARE;
+    case 'froude':
+      return plain;
+  }
+}
+
+/** Decimals at which half the interval's width still shows as a digit from 1 to 9. */
+function decimalsFor(low: number, high: number, quantity: Quantity): number {
+  const half = ((high - low) / 2) * quantity.factor;
+  if (!(half > 0) || !Number.isFinite(half)) return quantity.decimals;
+  return Math.min(Math.max(-Math.floor(Math.log10(half)), 0), quantity.maxDecimals);
+}
+
+/** A rounded number with a true minus sign, and never "minus zero". */
+export function formatNumber(value: number, decimals: number): string {
+  const text = Math.abs(value).toFixed(decimals);
+  return value < 0 && Number(text) !== 0 ? MINUS + text : text;
+}
+
+export interface Shown {
+  /** "1.68 m" */
+  readonly value: string;
+  /** "1.61 to 1.75"; null where the value is exact by definition. */
+  readonly interval: string | null;
+}
+
+/** Value and 95 % interval, rounded to what the interval's size makes sense of. */
+export function showMeasured(measured: Measured, quantity: Quantity): Shown {
+  const { value, low, high } = measured;
+  const decimals = decimalsFor(low, high, quantity);
+  const shown = (x: number) => formatNumber(x * quantity.factor, decimals);
+  return {
+    value: withUnit(shown(value), quantity.unit),
+    interval: high > low ? `${shown(low)} to ${shown(high)}` : null,
+  };
+}
+
+export function formatMeasured(measured: Measured, quantity: Quantity): string {
+  const { value, interval } = showMeasured(measured, quantity);
+  return interval === null ? value : `${value} (${interval})`;
+}
+
+export function withUnit(number: string, unit: string): string {
+  return unit === '' ? number : `${number}\u00a0${unit}`;
+}
+
+/** A length that may be of either sign, the plus sign written out: "+12 cm". */
+export function formatSigned(valueM: number, units: Units): string {
+  const quantity = SHORT_LENGTH[units];
+  const number = formatNumber(valueM * quantity.factor, quantity.decimals);
+  return withUnit(valueM > 0 && Number(number) !== 0 ? `+${number}` : number, quantity.unit);
+}
+
+/** Seconds from the start of the clip: "1.283 s". */
+export const formatTime = (timeS: number): string => withUnit(timeS.toFixed(3), 's');
+
+/** "about 20 s left", in steps that do not flicker. */
+export function formatLeft(secondsLeft: number): string {
+  if (secondsLeft < 5) return 'a few seconds left';
+  if (secondsLeft < 90) return `about ${Math.ceil(secondsLeft / 5) * 5}${NARROW_SPACE}s left`;
+  return `about ${Math.ceil(secondsLeft / 60)} minutes left`;
+}
+
+export const formatSize = (bytes: number): string =>
+  bytes < 1e6
+    ? `${Math.max(1, Math.round(bytes / 1e3))}${NARROW_SPACE}kB`
+    : `${(bytes / 1e6).toFixed(bytes < 1e7 ? 1 : 0)}${NARROW_SPACE}MB`;
+
+/** Height in the trade's hands: a hand is 4 inches, and the figure after the point counts inches. */
+export interface Hands {
+  readonly hands: number;
+  readonly inches: number;
+}
+
+export const metresOfHands = ({ hands, inches }: Hands): number => (hands * HAND_IN + inches) * INCH_M;
+
+/** To the quarter inch. */
+export function handsOfMetres(heightM: number): Hands {
+  const inches = Math.round((heightM / INCH_M) * 4) / 4;
+  const hands = Math.floor(inches / HAND_IN);
+  return { hands, inches: inches - hands * HAND_IN };
+}

@@ -1,0 +1,77 @@
+import { type Signal, useSignalEffect } from '@preact/signals';
+import { useRef } from 'preact/hooks';
+import { useSession } from '../context.ts';
+import { type XY, toView } from './geometry.ts';
+import { SIDE_COLOURS, sideOfPoint } from './overlay.ts';
+import { type Picture, fitCanvas } from './Player.tsx';
+
+const SIZE = { width: 132, height: 132 };
+const TIMES = 3;
+const LEAST_SCALE = 3;
+
+interface LoupeProps {
+  videoRef: { current: HTMLVideoElement | null };
+  picture: Signal<Picture | null>;
+  /** Counts the frames put on the screen. */
+  shown: Signal<number>;
+}
+
+/** The video around the chosen point, enlarged, in the corner away from the finger. */
+export function Loupe({ videoRef, picture, shown }: LoupeProps) {
+  const session = useSession();
+  const ref = useRef<HTMLCanvasElement>(null);
+  const point = session.point.value;
+  const now = picture.value;
+  const at = point && !session.playing.value ? now?.points.get(point) : undefined;
+  useSignalEffect(() => {
+    void shown.value;
+    const name = session.point.value;
+    const place = name && picture.value?.points.get(name);
+    const context = ref.current?.getContext('2d');
+    if (!place || !picture.value || !ref.current || !context || !videoRef.current) return;
+    fitCanvas(ref.current, context, SIZE);
+    drawLoupe(context, videoRef.current, session.clip.peek()?.widthPx ?? 1, place, {
+      scale: Math.max(picture.value.mapping.scale * TIMES, LEAST_SCALE),
+      colour: SIDE_COLOURS[sideOfPoint(name) ?? 'left'],
+    });
+  });
+  const onLeft = at && now ? toView(now.mapping, at).x > now.stage.width / 2 : false;
+  return (
+    <canvas class="loupe" data-side={onLeft ? 'left' : 'right'} hidden={!at} ref={ref} aria-hidden="true" />
+  );
+}
+
+interface Look {
+  /** px of the loupe per picture px */
+  readonly scale: number;
+  readonly colour: string;
+}
+
+function drawLoupe(
+  context: CanvasRenderingContext2D,
+  video: HTMLVideoElement,
+  clipWidthPx: number,
+  at: XY,
+  { scale, colour }: Look,
+): void {
+  const { width, height } = SIZE;
+  context.fillStyle = '#d8dad4';
+  context.fillRect(0, 0, width, height);
+  const perPicturePx = video.videoWidth / clipWidthPx;
+  if (perPicturePx > 0) {
+    const side = width / scale;
+    const x = (at.x + 0.5 - side / 2) * perPicturePx;
+    const y = (at.y + 0.5 - side / 2) * perPicturePx;
+    context.imageSmoothingQuality = 'high';
+    context.drawImage(video, x, y, side * perPicturePx, side * perPicturePx, 0, 0, width, height);
+  }
+  const cross = new Path2D(`M${width / 2} 8V${height / 2 - 7}M${width / 2} ${height - 8}V${height / 2 + 7}`);
+  cross.addPath(new Path2D(`M8 ${height / 2}H${width / 2 - 7}M${width - 8} ${height / 2}H${width / 2 + 7}`));
+  for (const [colourNow, lineWidth] of [['#ffffff', 4] as const, [colour, 2] as const]) {
+    context.strokeStyle = colourNow;
+    context.lineWidth = lineWidth;
+    context.stroke(cross);
+  }
+  context.fillStyle = colour;
+  context.fillRect(width / 2 - 1, height / 2 - 1, 2, 2);
+}

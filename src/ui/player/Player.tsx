@@ -1,0 +1,168 @@
+import { type Signal, useComputed, useSignal, useSignalEffect } from '@preact/signals';
+import { useEffect, useRef } from 'preact/hooks';
+import { useSession } from '../context.ts';
+import type { Session } from '../session.ts';
+import { useSize } from '../useSize.ts';
+import { Controls } from './Controls.tsx';
+import { Loupe } from './Loupe.tsx';
+import { PointHandles } from './PointHandles.tsx';
+import { PointPanel } from './PointPanel.tsx';
+import { grabPoints } from './dragging.ts';
+import {
+  type Mapping,
+  type ShownPoints,
+  type Size,
+  fitMapping,
+  followRegions,
+  pointsOfPose,
+  pointsOfTrack,
+  zoomMapping,
+} from './geometry.ts';
+import { drawOverlay } from './overlay.ts';
+import { onPlayerKey, tiePlayback } from './playback.ts';
+
+/** What the parts of the player share. */
+export interface Picture {
+  readonly points: ShownPoints;
+  readonly mapping: Mapping;
+  readonly stage: Size;
+}
+
+const NARROW = '(max-width: 719px)';
+
+export function Player() {
+  const session = useSession();
+  const stageRef = useRef<HTMLDivElement>(null);
+  const videoRef = useRef<HTMLVideoElement>(null);
+  const stage = useSize(stageRef);
+  const zoomed = useSignal(matchMedia(NARROW).matches);
+  const speed = useSignal(1);
+  const shown = useSignal(0);
+  const picture = usePicture(session, stage, zoomed);
+
+  useEffect(() => {
+    const onKey = (event: KeyboardEvent) => onPlayerKey(session, zoomed, event);
+    document.addEventListener('keydown', onKey);
+    return () => document.removeEventListener('keydown', onKey);
+  }, [session, zoomed]);
+  useEffect(() => {
+    const video = videoRef.current;
+    return video ? tiePlayback(video, session, () => (shown.value = shown.peek() + 1)) : undefined;
+  }, [session, shown]);
+  useEffect(() => {
+    const element = stageRef.current;
+    return element ? grabPoints(element, session, picture) : undefined;
+  }, [session, picture]);
+  useSignalEffect(() => {
+    if (videoRef.current) videoRef.current.playbackRate = speed.value;
+  });
+
+  const clip = session.clip.value;
+  return (
+    <section class="player" aria-label="The clip with the horse's points">
+      <div
+        class="stage"
+        data-zoomed={zoomed.value}
+        ref={stageRef}
+        style={clip ? `--aspect: ${clip.widthPx} / ${clip.heightPx}` : ''}
+      >
+        <StageVideo videoRef={videoRef} picture={picture} />
+        <OverlayCanvas picture={picture} />
+        <PointHandles picture={picture} />
+        <Loupe videoRef={videoRef} picture={picture} shown={shown} />
+      </div>
+      <Controls speed={speed} zoomed={zoomed} />
+      <PointPanel picture={picture} />
+    </section>
+  );
+}
+
+function usePicture(session: Session, stage: Signal<Size>, zoomed: Signal<boolean>): Signal<Picture | null> {
+  const regions = useComputed(() => {
+    const track = session.track.value;
+    return track ? followRegions(track) : [];
+  });
+  const mapping = useComputed(() => {
+    const clip = session.clip.value;
+    if (!clip || stage.value.width === 0) return null;
+    const size = { width: clip.widthPx, height: clip.heightPx };
+    const region = zoomed.value ? regions.value[session.frame.value] : null;
+    return region ? zoomMapping(stage.value, size, region) : fitMapping(stage.value, size);
+  });
+  return useComputed(() => {
+    if (!mapping.value) return null;
+    return { points: shownPoints(session), mapping: mapping.value, stage: stage.value };
+  }) as Signal<Picture | null>;
+}
+
+/** Points of the frame shown; those set by hand, or on their way, where the hand put them. */
+function shownPoints(session: Session): ShownPoints {
+  const track = session.track.value;
+  const frame = session.frame.value;
+  const points = new Map(track ? pointsOfTrack(track, frame) : pointsOfPose(session.poses.value[frame]));
+  const moving = session.moving.value;
+  if (moving?.timeS === session.timeS.value)
+    points.set(moving.point, { x: moving.x, y: moving.y, source: 'hand', sdPx: 0 });
+  return points;
+}
+
+interface StageVideoProps {
+  videoRef: { current: HTMLVideoElement | null };
+  picture: Signal<Picture | null>;
+}
+
+function StageVideo({ videoRef, picture }: StageVideoProps) {
+  const session = useSession();
+  useSignalEffect(() => {
+    const video = videoRef.current;
+    const clip = session.clip.value;
+    const mapping = picture.value?.mapping;
+    if (!video || !clip || !mapping) return;
+    video.style.width = `${clip.widthPx * mapping.scale}px`;
+    video.style.height = `${clip.heightPx * mapping.scale}px`;
+    video.style.transform = `translate(${mapping.tx}px, ${mapping.ty}px)`;
+  });
+  const url = session.video.value?.url;
+  return (
+    <video
+      ref={videoRef}
+      {...(url !== undefined && { src: url })}
+      muted
+      playsInline
+      preload="auto"
+      aria-label="Clip"
+      tabIndex={-1}
+    />
+  );
+}
+
+function OverlayCanvas({ picture }: { picture: Signal<Picture | null> }) {
+  const session = useSession();
+  const ref = useRef<HTMLCanvasElement>(null);
+  useSignalEffect(() => {
+    const canvas = ref.current;
+    const context = canvas?.getContext('2d');
+    if (!canvas || !context || !picture.value) return;
+    const { stage, points, mapping } = picture.value;
+    fitCanvas(canvas, context, stage);
+    drawOverlay(context, {
+      points,
+      mapping,
+      nearSide: session.track.value?.seenSide[session.frame.value] ?? session.pass.value?.nearSide ?? null,
+      selected: session.playing.value ? null : session.point.value,
+      byHand: new Set(session.handPoints.value.keys()),
+    });
+  });
+  return <canvas class="overlay" ref={ref} aria-hidden="true" />;
+}
+
+/** Sizes a canvas to device px and clears it; one unit of the context is then one px of the page. */
+export function fitCanvas(canvas: HTMLCanvasElement, context: CanvasRenderingContext2D, size: Size): void {
+  const ratio = window.devicePixelRatio || 1;
+  const width = Math.round(size.width * ratio);
+  const height = Math.round(size.height * ratio);
+  if (canvas.width !== width) canvas.width = width;
+  if (canvas.height !== height) canvas.height = height;
+  context.setTransform(ratio, 0, 0, ratio, 0, 0);
+  context.clearRect(0, 0, size.width, size.height);
+}

@@ -1,0 +1,53 @@
+import type { Signal } from '@preact/signals';
+import { POINT_NAMES, type PointName } from '../../points.ts';
+import { useSession } from '../context.ts';
+import { pointWords } from '../words.ts';
+import { toView } from './geometry.ts';
+import type { Picture } from './Player.tsx';
+
+const ARROWS: Record<string, readonly [number, number]> = {
+  ArrowLeft: [-1, 0],
+  ArrowRight: [1, 0],
+  ArrowUp: [0, -1],
+  ArrowDown: [0, 1],
+};
+
+/** One focusable handle a point, for the keyboard and screen readers; pointers go to the stage beneath. */
+export function PointHandles({ picture }: { picture: Signal<Picture | null> }) {
+  const session = useSession();
+  const now = picture.value;
+  if (!now || session.playing.value || !session.track.value) return null;
+  const onKey = (point: PointName) => (event: KeyboardEvent) => {
+    const arrow = ARROWS[event.key];
+    const at = now.points.get(point);
+    if (!arrow || !at) return;
+    event.preventDefault();
+    const px = event.shiftKey ? 5 : 1;
+    const timeS = session.timeS.peek();
+    session.nudge({ point, timeS, x: at.x + arrow[0] * px, y: at.y + arrow[1] * px });
+  };
+  return (
+    <div class="handles" role="group" aria-label="Points of the horse; arrow keys move the one in focus">
+      {POINT_NAMES.map((point) => {
+        const at = now.points.get(point);
+        if (!at) return null;
+        const view = toView(now.mapping, at);
+        const label = `${pointWords(point)}, ${Math.round(at.x)} across, ${Math.round(at.y)} down${
+          session.handPoints.value.has(point) ? ', set by hand' : ''
+        }`;
+        return (
+          <button
+            key={point}
+            type="button"
+            data-point={point}
+            aria-label={label}
+            style={`transform: translate(${view.x}px, ${view.y}px)`}
+            onFocus={() => (session.point.value = point)}
+            onBlur={() => session.settle()}
+            onKeyDown={onKey(point)}
+          />
+        );
+      })}
+    </div>
+  );
+}

@@ -1,0 +1,103 @@
+import type { Signal } from '@preact/signals';
+import { POINT_NAMES, type PointName } from '../../points.ts';
+import { Icon } from '../Icon.tsx';
+import { useSession } from '../context.ts';
+import { Mark } from '../Mark.tsx';
+import { pointWords } from '../words.ts';
+import type { ShownPoint } from './geometry.ts';
+import type { Picture } from './Player.tsx';
+
+const NUDGES = [
+  ['left', -1, 0],
+  ['up', 0, -1],
+  ['down', 0, 1],
+  ['right', 1, 0],
+] as const;
+
+/** Choosing a point, moving it by single px, and putting it back. */
+export function PointPanel({ picture }: { picture: Signal<Picture | null> }) {
+  const session = useSession();
+  const now = picture.value;
+  if (!now || !session.track.value) return null;
+  const point = session.point.value;
+  const at = point ? now.points.get(point) : undefined;
+  const nudge = (from: ShownPoint, dx: number, dy: number) =>
+    point && session.nudge({ point, timeS: session.timeS.peek(), x: from.x + dx, y: from.y + dy });
+  const choose = (value: string) => {
+    session.playing.value = false;
+    session.point.value = value === '' ? null : (value as PointName);
+  };
+  return (
+    <div class="point-panel">
+      <label>
+        <span class="unseen">Point</span>
+        <select value={point ?? ''} onChange={(event) => choose(event.currentTarget.value)}>
+          <option value="">Drag a point, or choose it here</option>
+          {POINT_NAMES.filter((name) => now.points.has(name)).map((name) => (
+            <option key={name} value={name}>
+              {pointWords(name)}
+            </option>
+          ))}
+        </select>
+      </label>
+      {point && at && (
+        <span class="nudges" role="group" aria-label={`Move ${pointWords(point)} by one px`}>
+          {NUDGES.map(([name, dx, dy]) => (
+            <button key={name} type="button" aria-label={name} onClick={() => nudge(at, dx, dy)}>
+              <Icon name={name} />
+            </button>
+          ))}
+        </span>
+      )}
+      {point && at && <PointState point={point} at={at} />}
+      <Legend />
+    </div>
+  );
+}
+
+function PointState({ point, at }: { point: PointName; at: ShownPoint }) {
+  const session = useSession();
+  const byHand = session.handPoints.value.has(point);
+  const source = byHand
+    ? 'set by hand here'
+    : at.source === 'hand'
+      ? 'follows a point set by hand nearby'
+      : at.source === 'bridged'
+        ? 'hidden here; bridged from before and after'
+        : 'found by the network';
+  return (
+    <span class="point-state">
+      {source}
+      {byHand && (
+        <button type="button" onClick={() => session.clearPoint(point)}>
+          Put back
+        </button>
+      )}
+    </span>
+  );
+}
+
+function Legend() {
+  return (
+    <ul class="legend" aria-label="Marks in the picture">
+      <li>
+        <Mark side="left" /> left
+      </li>
+      <li>
+        <Mark side="right" /> right
+      </li>
+      <li>
+        <Mark side={null} /> middle or near side
+      </li>
+      <li>
+        <Mark side={null} byHand /> set by hand
+      </li>
+      <li>
+        <svg width="26" height="8" aria-hidden="true">
+          <path d="M1 4H25" class="dashed" />
+        </svg>{' '}
+        far side
+      </li>
+    </ul>
+  );
+}

@@ -1,0 +1,134 @@
+import { type PointName, POINT_NAMES } from '../../points.ts';
+import type { PoseFrame } from '../../pose/types.ts';
+import { applySimilarity, invert } from '../../track/similarity.ts';
+import type { Track, TrackPoint } from '../../track/types.ts';
+
+export interface XY {
+  readonly x: number;
+  readonly y: number;
+}
+
+export interface ShownPoint extends XY {
+  readonly source: TrackPoint['source'];
+  readonly sdPx: number;
+}
+export type ShownPoints = ReadonlyMap<PointName, ShownPoint>;
+
+/** The points of one frame of the track in picture px. */
+export function pointsOfTrack(track: Track, frame: number): ShownPoints {
+  const still = track.toStill[frame];
+  const shown = new Map<PointName, ShownPoint>();
+  if (!still) return shown;
+  const toPicture = invert(still);
+  for (const name of POINT_NAMES) {
+    const point = track.points[name][frame];
+    if (point)
+      shown.set(name, { ...applySimilarity(toPicture, point), source: point.source, sdPx: point.sdPx });
+  }
+  return shown;
+}
+
+/** The points as the network saw them, while there is no track yet. */
+export function pointsOfPose(pose: PoseFrame | undefined): ShownPoints {
+  const shown = new Map<PointName, ShownPoint>();
+  for (const name of POINT_NAMES) {
+    const seen = pose?.horse?.points[name];
+    if (seen && seen.score > 0.3) shown.set(name, { x: seen.x, y: seen.y, source: 'network', sdPx: 0 });
+  }
+  return shown;
+}
+
+/** Picture px to px of the stage on the page: view = (picture + 0.5) scale + t. */
+export interface Mapping {
+  readonly scale: number;
+  readonly tx: number;
+  readonly ty: number;
+}
+
+export const toView = ({ scale, tx, ty }: Mapping, { x, y }: XY): XY => ({
+  x: (x + 0.5) * scale + tx,
+  y: (y + 0.5) * scale + ty,
+});
+
+export interface Size {
+  readonly width: number;
+  readonly height: number;
+}
+
+/** Whole picture, as large as the stage allows. */
+export function fitMapping(stage: Size, picture: Size): Mapping {
+  const scale = Math.min(stage.width / picture.width, stage.height / picture.height);
+  return {
+    scale,
+    tx: (stage.width - picture.width * scale) / 2,
+    ty: (stage.height - picture.height * scale) / 2,
+  };
+}
+
+/** The region around the horse in a frame, picture px. */
+export interface Region extends Size {
+  readonly centre: XY;
+}
+
+const MARGIN = 1.25;
+const LARGEST_ZOOM = 6;
+
+/** One region per frame: of one size throughout, its centre moving smoothly with the horse. */
+export function followRegions(track: Track): readonly (Region | null)[] {
+  const boxes = track.timesS.map((_, frame) => boxOf(pointsOfTrack(track, frame)));
+  const width = MARGIN * largest(boxes.map((box) => box?.width ?? 0));
+  const height = MARGIN * largest(boxes.map((box) => box?.height ?? 0));
+  const reach = 8;
+  return boxes.map((_, frame) => {
+    const near = boxes.slice(Math.max(frame - reach, 0), frame + reach + 1).filter((box) => box !== null);
+    if (near.length === 0) return null;
+    const mean = (of: (box: Region) => number) => near.reduce((sum, box) => sum + of(box), 0) / near.length;
+    return { width, height, centre: { x: mean((box) => box.centre.x), y: mean((box) => box.centre.y) } };
+  });
+}
+
+function largest(sizes: readonly number[]): number {
+  const sorted = [...sizes].sort((a, b) => a - b);
+  return sorted[Math.floor(sorted.length * 0.95)] ?? 0;
+}
+
+function boxOf(points: ShownPoints): Region | null {
+  if (points.size < 6) return null;
+  const xs = [...points.values()].map((point) => point.x);
+  const ys = [...points.values()].map((point) => point.y);
+  const [x0, x1, y0, y1] = [Math.min(...xs), Math.max(...xs), Math.min(...ys), Math.max(...ys)];
+  return { width: x1 - x0, height: y1 - y0, centre: { x: (x0 + x1) / 2, y: (y0 + y1) / 2 } };
+}
+
+/** The region as large as the stage allows, never beyond the picture's edges. */
+export function zoomMapping(stage: Size, picture: Size, region: Region): Mapping {
+  const fit = fitMapping(stage, picture).scale;
+  const wanted = Math.min(stage.width / region.width, stage.height / region.height);
+  const scale = Math.min(Math.max(wanted, fit), fit * LARGEST_ZOOM);
+  return {
+    scale,
+    tx: held(stage.width, picture.width * scale, stage.width / 2 - region.centre.x * scale),
+    ty: held(stage.height, picture.height * scale, stage.height / 2 - region.centre.y * scale),
+  };
+}
+
+function held(stage: number, picture: number, offset: number): number {
+  return picture <= stage ? (stage - picture) / 2 : Math.min(Math.max(offset, stage - picture), 0);
+}
+
+/** The shown point nearest to a place on the stage, within reach; null where none is. */
+export function pointNear(
+  points: ShownPoints,
+  mapping: Mapping,
+  place: XY,
+  reachPx: number,
+): PointName | null {
+  let best: PointName | null = null;
+  let bestPx = reachPx;
+  for (const [name, point] of points) {
+    const view = toView(mapping, point);
+    const px = Math.hypot(view.x - place.x, view.y - place.y);
+    if (px <= bestPx) [best, bestPx] = [name, px];
+  }
+  return best;
+}

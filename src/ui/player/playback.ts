@@ -1,0 +1,125 @@
+import { type Signal, effect } from '@preact/signals';
+import { type Session, nearestIndex } from '../session.ts';
+
+const LAST_FRAME_S = 1 / 60;
+
+/** A time well inside a frame, so that a seek never lands on the frame before. */
+export function insideFrameS(timesS: readonly number[], frame: number): number {
+  const start = timesS[frame] ?? 0;
+  const next = timesS[frame + 1] ?? start + LAST_FRAME_S;
+  return start + (next - start) / 2;
+}
+
+/**
+ * Ties a video element to the session, both ways: the frame that is shown follows the video while it plays,
+ * and the video seeks to the session's frame while it stands. Returns the function that unties them.
+ */
+export function tiePlayback(video: HTMLVideoElement, session: Session, redraw: () => void): () => void {
+  const offsetS = () => session.video.peek()?.offsetS ?? 0;
+  const frameAt = (mediaTimeS: number) => nearestIndex(session.timesS.peek(), mediaTimeS + offsetS());
+  let wantedS: number | null = null;
+
+  const seek = (timeS: number) => {
+    if (video.seeking) wantedS = timeS;
+    else video.currentTime = timeS;
+  };
+  const onSeeked = () => {
+    const next = wantedS;
+    wantedS = null;
+    if (next !== null && Math.abs(next - video.currentTime) > 1e-4) video.currentTime = next;
+    redraw();
+  };
+  const stopWatching = watchFrames(video, (mediaTimeS) => {
+    if (!video.paused && !video.seeking) session.frame.value = frameAt(mediaTimeS);
+    redraw();
+  });
+  const stopPlaying = () => (session.playing.value = false);
+  const seekToFrame = () => seek(insideFrameS(session.timesS.peek(), session.frame.peek()) - offsetS());
+  const untie = [
+    effect(() => {
+      if (session.playing.value) void video.play().catch(stopPlaying);
+      else {
+        video.pause();
+        seekToFrame();
+      }
+    }),
+    effect(() => {
+      void session.frame.value;
+      if (!session.playing.peek() && session.timesS.value.length > 0) seekToFrame();
+    }),
+  ];
+  video.addEventListener('seeked', onSeeked);
+  video.addEventListener('loadeddata', seekToFrame);
+  video.addEventListener('ended', stopPlaying);
+  return () => {
+    untie.forEach((stop) => stop());
+    stopWatching();
+    video.removeEventListener('seeked', onSeeked);
+    video.removeEventListener('loadeddata', seekToFrame);
+    video.removeEventListener('ended', stopPlaying);
+  };
+}
+
+/** Calls back with the media time of every frame that is put on the screen, until stopped. */
+function watchFrames(video: HTMLVideoElement, onFrame: (mediaTimeS: number) => void): () => void {
+  let id: number;
+  if ('requestVideoFrameCallback' in video) {
+    const next: VideoFrameRequestCallback = (_now, { mediaTime }) => {
+      onFrame(mediaTime);
+      id = video.requestVideoFrameCallback(next);
+    };
+    id = video.requestVideoFrameCallback(next);
+    return () => video.cancelVideoFrameCallback(id);
+  }
+  const element: HTMLVideoElement = video;
+  const next = () => {
+    if (!element.paused) onFrame(element.currentTime);
+    id = requestAnimationFrame(next);
+  };
+  id = requestAnimationFrame(next);
+  return () => cancelAnimationFrame(id);
+}
+
+export const SPEEDS = [1, 0.5, 0.25, 0.125] as const;
+
+export function stepFrames(session: Session, frames: number): void {
+  session.playing.value = false;
+  session.showFrame(session.frame.peek() + frames);
+}
+
+export function togglePlaying(session: Session): void {
+  const atEnd = session.frame.peek() >= session.timesS.peek().length - 1;
+  if (!session.playing.peek() && atEnd) session.showFrame(0);
+  session.playing.value = !session.playing.peek();
+}
+
+/** Keys that work anywhere on the page but where the focus has a use of its own for them. */
+export function onPlayerKey(session: Session, zoomed: Signal<boolean>, event: KeyboardEvent): void {
+  const control = event.ctrlKey || event.metaKey;
+  if (control && event.key.toLowerCase() === 'z') {
+    event.preventDefault();
+    if (event.shiftKey) session.redo();
+    else session.undo();
+    return;
+  }
+  if (control || event.altKey || event.defaultPrevented || hasOwnKeys(event.target)) return;
+  const actions: Record<string, () => void> = {
+    ' ': () => togglePlaying(session),
+    ',': () => stepFrames(session, -1),
+    '.': () => stepFrames(session, 1),
+    ArrowLeft: () => stepFrames(session, -1),
+    ArrowRight: () => stepFrames(session, 1),
+    z: () => (zoomed.value = !zoomed.peek()),
+  };
+  const action = actions[event.key];
+  if (!action) return;
+  event.preventDefault();
+  action();
+}
+
+function hasOwnKeys(target: EventTarget | null): boolean {
+  return (
+    target instanceof Element &&
+    target.closest('input, select, textarea, button, summary, [role=slider]') !== null
+  );
+}

@@ -1,0 +1,275 @@
+import { type ReadonlySignal, type Signal, batch, computed, effect, signal } from '@preact/signals';
+import type { ClipInfo } from '../clip/types.ts';
+import type { SidePass } from '../gait/types.ts';
+import type { Limb, PointName } from '../points.ts';
+import type { PoseFrame } from '../pose/types.ts';
+import type { PointCorrection, Track } from '../track/types.ts';
+import {
+  type Correction,
+  type Edit,
+  type EditLog,
+  NO_EDITS,
+  correctionsOf,
+  redo,
+  undo,
+  withEdit,
+} from './edits.ts';
+import type { Engine, Gait, PlayableVideo, Progress } from './engine.ts';
+import type { Units } from './format.ts';
+import { loadPreferences, savePreferences } from './preferences.ts';
+
+export type Phase = 'empty' | 'reading' | 'done' | 'failed';
+
+/** A point on its way: dragged or nudged, not yet a correction. Picture px. */
+export interface MovingPoint {
+  readonly point: PointName;
+  /** Frame that it was taken in. */
+  readonly timeS: number;
+  readonly x: number;
+  readonly y: number;
+}
+
+/** Nudges that follow each other faster than this become one correction. */
+const SETTLE_MS = 500;
+
+export interface Edge {
+  readonly limb: Limb;
+  readonly edge: 'on' | 'off';
+  readonly timeS: number;
+}
+
+/** State of the page and what the user can do to it. Views read the signals and call the actions. */
+export class Session {
+  readonly phase: Signal<Phase> = signal('empty');
+  readonly progress: Signal<Progress | null> = signal(null);
+  readonly clip: Signal<ClipInfo | null> = signal(null);
+  readonly video: Signal<PlayableVideo | null> = signal(null);
+  readonly poses: Signal<readonly PoseFrame[]> = signal([]);
+  readonly track: Signal<Track | null> = signal(null);
+  readonly passes: Signal<readonly SidePass[]> = signal([]);
+  readonly edits: Signal<EditLog> = signal(NO_EDITS);
+  readonly failure: Signal<string | null> = signal(null);
+  /** Said aloud by screen readers, shown in a quiet line. */
+  readonly notice: Signal<string> = signal('');
+
+  readonly frame = signal(0);
+  readonly playing = signal(false);
+  readonly point: Signal<PointName | null> = signal(null);
+  readonly moving: Signal<MovingPoint | null> = signal(null);
+  readonly passIndex = signal(0);
+  readonly units: Signal<Units>;
+  readonly withersM: Signal<number | null>;
+
+  readonly timesS: ReadonlySignal<readonly number[]> = computed(
+    () => this.track.value?.timesS ?? this.poses.value.map((pose) => pose.timeS),
+  );
+  readonly timeS = computed(() => this.timesS.value[this.frame.value] ?? 0);
+  readonly pass = computed(() => this.passes.value[this.passIndex.value] ?? null);
+  readonly corrections = computed(() => correctionsOf(this.edits.value));
+  /** Points set by hand in the frame that is shown. */
+  readonly handPoints: ReadonlySignal<ReadonlyMap<PointName, PointCorrection>> = computed(
+    () => new Map(this.#handPointsAt(this.timeS.value)),
+  );
+
+  readonly engine: Promise<Engine>;
+  #ready: Engine | null = null;
+  #clipId: string | null = null;
+  #reading: AbortController | null = null;
+  #settling: ReturnType<typeof setTimeout> | undefined;
+
+  constructor(engine: Promise<Engine>) {
+    this.engine = engine;
+    const { units, withersM } = loadPreferences();
+    this.units = signal(units);
+    this.withersM = signal(withersM);
+    effect(() => savePreferences({ units: this.units.value, withersM: this.withersM.value }));
+  }
+
+  async read(file: File): Promise<void> {
+    this.#reset('reading');
+    const controller = new AbortController();
+    this.#reading = controller;
+    const current = () => this.#reading === controller;
+    try {
+      const engine = (this.#ready = await this.engine);
+      const gait = await engine.analyse(file, {
+        withersM: this.withersM.peek(),
+        signal: controller.signal,
+        onProgress: (progress) => current() && (this.progress.value = progress),
+        onVideo: (video) => current() && (this.video.value = video),
+        onFrames: (frames) => current() && (this.poses.value = [...this.poses.peek(), ...frames]),
+        onClip: (clip, clipId) => {
+          if (!current()) return;
+          this.clip.value = clip;
+          this.#clipId = clipId;
+        },
+      });
+      if (current()) await this.#finish(engine, gait);
+    } catch (cause) {
+      if (current()) this.#fail(file, cause);
+    }
+  }
+
+  cancel(): void {
+    this.#reset('empty');
+  }
+
+  setWithersM(withersM: number | null): void {
+    this.withersM.value = withersM;
+    if (this.phase.peek() === 'done') this.#remeasure();
+  }
+
+  choosePass(index: number): void {
+    const pass = this.passes.peek()[index];
+    if (!pass) return;
+    this.passIndex.value = index;
+    this.showTime(pass.startS);
+  }
+
+  showFrame(index: number): void {
+    this.frame.value = Math.min(Math.max(index, 0), Math.max(this.timesS.peek().length - 1, 0));
+  }
+
+  showTime(timeS: number): void {
+    this.showFrame(nearestIndex(this.timesS.peek(), timeS));
+  }
+
+  /** Moves a point a little; it becomes a correction when no other nudge follows. */
+  nudge(moved: MovingPoint): void {
+    const before = this.moving.peek();
+    if (before && (before.point !== moved.point || before.timeS !== moved.timeS)) this.settle();
+    this.point.value = moved.point;
+    this.moving.value = moved;
+    clearTimeout(this.#settling);
+    this.#settling = setTimeout(() => this.settle(), SETTLE_MS);
+  }
+
+  /** Makes a correction of the point on its way. */
+  settle(): void {
+    clearTimeout(this.#settling);
+    const moved = this.moving.peek();
+    this.moving.value = null;
+    if (!moved) return;
+    const correction: Correction = { kind: 'point', id: crypto.randomUUID(), ...moved };
+    this.#edit({ op: 'set', correction }, 'Point moved. Measures brought up to date.');
+  }
+
+  /** Takes a hand-set point of this frame back. */
+  clearPoint(point: PointName): void {
+    const correction = this.handPoints.peek().get(point);
+    if (correction) this.#edit({ op: 'clear', id: correction.id }, 'Point put back to where it was found.');
+  }
+
+  /** Moves an edge of a stance; an edge moved before keeps the time at which it was first found. */
+  setEdge({ limb, edge, timeS }: Edge, newTimeS: number): void {
+    const before = this.corrections
+      .peek()
+      .find(
+        (c) => c.kind === 'event' && c.limb === limb && c.edge === edge && Math.abs(c.timeS - timeS) < 1e-3,
+      );
+    const foundS = before?.kind === 'event' ? before.foundS : timeS;
+    const correction: Correction = {
+      kind: 'event',
+      id: crypto.randomUUID(),
+      limb,
+      edge,
+      foundS,
+      timeS: newTimeS,
+    };
+    this.#edit({ op: 'set', correction }, 'Step moved. Measures brought up to date.');
+  }
+
+  undo(): void {
+    this.settle();
+    if (this.edits.peek().done.length > 0) this.#setEdits(undo(this.edits.peek()), 'Undone.');
+  }
+
+  redo(): void {
+    this.settle();
+    if (this.edits.peek().undone.length > 0) this.#setEdits(redo(this.edits.peek()), 'Done again.');
+  }
+
+  exportJson(): string | null {
+    const clip = this.clip.peek();
+    const track = this.track.peek();
+    return clip && track && this.#ready
+      ? this.#ready.exportJson(clip, { track, passes: this.passes.peek() })
+      : null;
+  }
+
+  *#handPointsAt(timeS: number): Generator<[PointName, PointCorrection]> {
+    for (const c of this.corrections.value)
+      if (c.kind === 'point' && Math.abs(c.timeS - timeS) < 1e-6) yield [c.point, c];
+  }
+
+  async #finish(engine: Engine, gait: Gait): Promise<void> {
+    const log = this.#clipId === null ? NO_EDITS : await engine.loadEdits(this.#clipId);
+    this.edits.value = log;
+    this.#show(log.done.length > 0 ? engine.remeasure(correctionsOf(log), this.withersM.peek()) : gait);
+    this.phase.value = 'done';
+    this.showTime(this.pass.peek()?.startS ?? 0);
+  }
+
+  #fail(file: File, cause: unknown): void {
+    const message = cause instanceof Error ? cause.message : String(cause);
+    this.failure.value = message.includes(file.name) ? message : `${file.name}: ${message}`;
+    this.phase.value = 'failed';
+  }
+
+  #edit(edit: Edit, notice: string): void {
+    this.#setEdits(withEdit(this.edits.peek(), edit), notice);
+  }
+
+  #setEdits(log: EditLog, notice: string): void {
+    this.edits.value = log;
+    this.#remeasure();
+    this.notice.value = notice;
+    if (this.#clipId === null) return;
+    this.#ready?.saveEdits(this.#clipId, log).catch((cause: unknown) => {
+      this.notice.value = `The correction counts, but could not be kept for the next visit: ${String(cause)}`;
+    });
+  }
+
+  #remeasure(): void {
+    if (this.#ready) this.#show(this.#ready.remeasure(this.corrections.peek(), this.withersM.peek()));
+  }
+
+  #show({ track, passes }: Gait): void {
+    batch(() => {
+      this.track.value = track;
+      this.passes.value = passes;
+      this.passIndex.value = Math.min(this.passIndex.peek(), Math.max(passes.length - 1, 0));
+    });
+  }
+
+  #reset(phase: Phase): void {
+    clearTimeout(this.#settling);
+    this.#reading?.abort();
+    this.#reading = null;
+    this.#clipId = null;
+    batch(() => {
+      this.phase.value = phase;
+      this.progress.value = this.clip.value = this.video.value = this.track.value = this.failure.value = null;
+      this.poses.value = this.passes.value = [];
+      this.edits.value = NO_EDITS;
+      this.frame.value = this.passIndex.value = 0;
+      this.point.value = this.moving.value = null;
+      this.playing.value = false;
+      this.notice.value = '';
+    });
+  }
+}
+
+/** Index of the time nearest to `timeS`; times ascend. 0 for an empty list. */
+export function nearestIndex(timesS: readonly number[], timeS: number): number {
+  let low = 0;
+  let high = timesS.length - 1;
+  while (low < high) {
+    const middle = (low + high) >> 1;
+    if ((timesS[middle] ?? 0) < timeS) low = middle + 1;
+    else high = middle;
+  }
+  const before = timesS[low - 1];
+  const at = timesS[low];
+  return before !== undefined && at !== undefined && timeS - before < at - timeS ? low - 1 : Math.max(low, 0);
+}

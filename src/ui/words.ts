@@ -1,0 +1,101 @@
+import type { MeasureName, SidePass } from '../gait/types.ts';
+import { type Limb, type PointName, type Side, limbSide } from '../points.ts';
+
+/** How the parts of the horse and the measures are called on the page. */
+export const LIMB_WORDS: Record<Limb, string> = {
+  LH: 'left hind',
+  LF: 'left fore',
+  RH: 'right hind',
+  RF: 'right fore',
+};
+
+export const pointWords = (point: PointName): string => point.replaceAll('_', ' ');
+
+export const isFar = (limb: Limb, pass: SidePass): boolean => limbSide(limb) !== pass.nearSide;
+
+export const FAR_NOTE = 'far side, less certain';
+
+export interface MeasureWords {
+  readonly title: string;
+  /** One sentence. */
+  readonly meaning: string;
+}
+
+export const MEASURE_WORDS: Record<MeasureName, MeasureWords> = {
+  strideLengthM: {
+    title: 'Stride length',
+    meaning: 'How far along the ground from one print of a hoof to the next print of the same hoof.',
+  },
+  overtrackM: {
+    title: 'Overtrack',
+    meaning:
+      'How far the hind hoof lands in front of the print of the fore hoof of the same side, toe to toe; below zero it lands behind.',
+  },
+  strideDurationS: {
+    title: 'Stride duration',
+    meaning: 'Time from a hoof landing to the same hoof landing again.',
+  },
+  cadencePerMin: { title: 'Strides', meaning: 'Whole strides a minute at this tempo.' },
+  speedMps: { title: 'Speed', meaning: 'How fast the body moves along the track.' },
+  lateralLagFraction: {
+    title: 'Hind to fore, same side',
+    meaning:
+      'Share of the stride between a hind hoof landing and the fore hoof of the same side landing; 25 % is an even four-beat walk, less leans to pacing, towards 50 % to jogging.',
+  },
+  dutyFactorFore: {
+    title: 'Fore hoof on the ground',
+    meaning: 'Share of the stride during which a fore hoof stands on the ground.',
+  },
+  dutyFactorHind: {
+    title: 'Hind hoof on the ground',
+    meaning: 'Share of the stride during which a hind hoof stands on the ground.',
+  },
+  headAboveWithersM: {
+    title: 'Head above withers',
+    meaning:
+      'Mean height of the poll above the withers while the horse walks past; below zero the poll is carried lower than the withers.',
+  },
+  headNodM: {
+    title: 'Head movement',
+    meaning: 'How far the poll goes up and down against the withers within a stride.',
+  },
+  croupAboveWithersM: {
+    title: 'Croup above withers',
+    meaning: 'Mean height of the croup above the withers while walking; below zero the croup is lower.',
+  },
+  froude: {
+    title: 'Speed for leg length',
+    meaning:
+      'Froude number: speed squared over gravity times leg length, taken as 0.87 of the withers height; above about 0.35 horses tend to leave the walk.',
+  },
+};
+
+export const phaseWords = (limb: Limb): MeasureWords => ({
+  title: `${LIMB_WORDS[limb].charAt(0).toUpperCase()}${LIMB_WORDS[limb].slice(1)} lands`,
+  meaning:
+    limb === 'LH'
+      ? 'The stride is counted from here.'
+      : `Moment at which the ${LIMB_WORDS[limb]} lands, as a share of the stride counted from the left hind; an even walk goes 0, 25, 50, 75 % in the order left hind, left fore, right hind, right fore.`,
+});
+
+export const sideWords = (side: Side | 'both'): string => (side === 'both' ? 'both sides' : side);
+
+export const CAUTIONS = {
+  notAnExamination:
+    'This is not a lameness or soundness examination, a judge\u2019s mark, a price or a verdict on talent.',
+  vet: 'Irregular steps, head nodding or reluctance to move belong to a veterinarian.',
+  handling: [
+    'Level ground; the camera person stays outside the kick line.',
+    'Handler in gloves, boots and helmet; never wrap the rope round the hand.',
+    'Stop when the horse is upset. Children do not lead youngsters.',
+    'Follow the rules of the venue and of the breed society.',
+  ],
+} as const;
+
+export const FILMING = [
+  'Film from the side, square to the horse\u2019s path.',
+  'Hold the camera as high as the horse\u2019s elbow or belly.',
+  'Keep the whole horse in the picture, ears to hooves, for two or three strides.',
+  'Stand 8 to 10 m away, on level ground; keep the camera still or follow gently.',
+  'Choose 60 pictures a second if the phone offers it.',
+] as const;
