@@ -17,6 +17,8 @@ export interface MotionStep {
   readonly features: number;
   /** False where too little ground was seen: the step is then the identity or a bridge. */
   readonly ok: boolean;
+  /** SD of the motion since the reference frame, px; absent where it isn't known. */
+  readonly sdPx?: number;
 }
 
 /** What the track needs of a frame. Picture px, x right, y down. A structural subset of PoseFrame. */
