@@ -1,5 +1,5 @@
 /** The page's end of the frames worker. */
-import { releaseProxy, wrap } from 'comlink';
+import { releaseProxy, transfer, wrap } from 'comlink';
 import type { FramesWorker } from '../../workers/frames.ts';
 import type { Ending } from './source.ts';
 import type { ClipInfo, Picture } from './types.ts';
@@ -10,6 +10,8 @@ export interface Frames {
   next(): Promise<Picture | null>;
   seek(timeS: number): Promise<void>;
   frameAt(timeS: number): Promise<Picture | null>;
+  /** For a picture that is done with and whose planes are still here: its memory is used for the next ones. */
+  giveBack(picture: Picture): void;
   ending(): Promise<Ending | null>;
   proxy(): Promise<Blob | null>;
   /** Ends the worker at once, whatever it does; calls under way never come back. */
@@ -28,6 +30,11 @@ export function startFrames(vendorUrl = new URL('vendor/', document.baseURI).hre
     next: () => remote.next(),
     seek: (timeS) => remote.seek(timeS),
     frameAt: (timeS) => remote.frameAt(timeS),
+    giveBack(picture) {
+      const { buffer } = picture.y;
+      if (buffer instanceof ArrayBuffer && buffer.byteLength > 0)
+        void remote.giveBack(transfer(buffer, [buffer]));
+    },
     ending: () => remote.ending(),
     proxy: () => remote.proxy(),
     end() {

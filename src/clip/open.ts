@@ -1,8 +1,9 @@
 /** Looks at a file and chooses the decoder. */
 import { ALL_FORMATS, BlobSource, Input, type InputVideoTrack } from 'mediabunny';
 import { ClipError } from './errors.ts';
-import { describe, hasSound, videoStream } from './ffmpeg/probe.ts';
-import { FfmpegSource, loadRuntime, probe } from './ffmpeg/source.ts';
+import { describe, hasSound, videoStream, type Probed, type ProbedVideo } from './ffmpeg/probe.ts';
+import { loadRuntime, Running } from './ffmpeg/runtime.ts';
+import { FfmpegSource } from './ffmpeg/source.ts';
 import { editEndS, isIsobmff, readMovie } from './isobmff.ts';
 import { kindOf } from './magic.ts';
 import type { FrameSource } from './source.ts';
@@ -114,8 +115,22 @@ async function infoOf(file: File, input: Input, track: InputVideoTrack, endS: nu
 }
 
 async function openInFfmpeg(file: File, options: SourceOptions, knownKind: boolean): Promise<FfmpegSource> {
-  const runtime = await loadRuntime(options.vendorUrl, file);
-  const { probed, log } = await probe(runtime, file);
+  const runtime = await loadRuntime(options.vendorUrl, file, false);
+  const program = await Running.start(runtime, file);
+  try {
+    const { probed, log } = await program.remote.probe();
+    const video = videoOf(file, probed, log, knownKind);
+    const { container, codec, widthPx, heightPx, rotationDeg, startS, durationS, meanFps } = video;
+    const about = { container, codec, widthPx, heightPx, rotationDeg, startS, durationS, meanFps };
+    const info: ClipInfo = { name: file.name, sizeBytes: file.size, ...about, decoder: 'ffmpeg' };
+    return new FfmpegSource(info, file, video, options.vendorUrl, runtime, program);
+  } catch (error) {
+    program.end();
+    throw error;
+  }
+}
+
+function videoOf(file: File, probed: Probed, log: readonly string[], knownKind: boolean): ProbedVideo {
   const stream = videoStream(probed);
   if (!stream) {
     if (hasSound(probed)) throw new ClipError('noPicture', file.name);
@@ -125,10 +140,7 @@ async function openInFfmpeg(file: File, options: SourceOptions, knownKind: boole
   if (!video) throw new ClipError('cannotDecode', file.name, codecNote(stream.codec_name));
   if (/_pipe$|^image2/.test(video.container))
     throw new ClipError('notAVideo', file.name, NOT_A_VIDEO.picture);
-  const { container, codec, widthPx, heightPx, rotationDeg, startS, durationS, meanFps } = video;
-  const about = { container, codec, widthPx, heightPx, rotationDeg, startS, durationS, meanFps };
-  const info: ClipInfo = { name: file.name, sizeBytes: file.size, ...about, decoder: 'ffmpeg' };
-  return new FfmpegSource(info, video, runtime, file);
+  return video;
 }
 
 const codecNote = (codec = 'unknown'): string => `Its coding is “${codec}”.`;

@@ -70,16 +70,12 @@ function turnPlane(
   quarterTurn(from, widthPx, heightPx, to, by === 270);
 }
 
-/** The picture turned clockwise, in new planes. */
-export function turned(picture: I420, by: RotationDeg): I420 {
-  if (by === 0) return picture;
+/** Writes the picture turned clockwise into `to`, whose sides are swapped for a quarter turn. */
+export function turn(picture: I420, by: RotationDeg, to: I420): void {
   const { widthPx, heightPx } = picture;
-  const bytes = new Uint8Array(i420Bytes(widthPx, heightPx));
-  const to = by === 180 ? i420Of(bytes, widthPx, heightPx) : i420Of(bytes, heightPx, widthPx);
   turnPlane(picture.y, widthPx, heightPx, to.y, by);
   turnPlane(picture.u, half(widthPx), half(heightPx), to.u, by);
   turnPlane(picture.v, half(widthPx), half(heightPx), to.v, by);
-  return to;
 }
 
 /** Whole number of px that become one, so that the width is at most `maxWidthPx`. */
@@ -91,39 +87,67 @@ export const shrinkFactor = (widthPx: number, maxWidthPx: number): number =>
  * Pixel (i, j) covers the px factor * i .. factor * (i + 1) - 1 of the plane: its centre lies at
  * factor * (i + 0.5) - 0.5.
  */
-export function shrunk(plane: Uint8Array, widthPx: number, heightPx: number, factor: number): GrayPicture {
-  const width = Math.floor(widthPx / factor);
-  const height = Math.floor(heightPx / factor);
-  const data = new Uint8Array(width * height);
-  if (factor === 1) {
-    data.set(plane);
-    return { widthPx: width, heightPx: height, data };
-  }
-  const sums = new Uint32Array(width);
-  const area = factor * factor;
-  const scale = 1 / area;
-  for (let row = 0; row < height; row++) {
-    sums.fill(0);
-    for (let line = 0; line < factor; line++) addLine(plane, (row * factor + line) * widthPx, factor, sums);
-    const start = row * width;
-    for (let x = 0; x < width; x++) data[start + x] = (sums[x] ?? 0) * scale + 0.5;
-  }
-  return { widthPx: width, heightPx: height, data };
+export function shrunk(
+  plane: Uint8Array,
+  widthPx: number,
+  heightPx: number,
+  factor: number,
+  data: Uint8Array = new Uint8Array(shrunkBytes(widthPx, heightPx, factor)),
+): GrayPicture {
+  const to = { widthPx: Math.floor(widthPx / factor), heightPx: Math.floor(heightPx / factor), data };
+  if (factor === 1) data.set(plane);
+  else if (factor === 3 && widthPx % 12 === 0 && plane.byteOffset % 4 === 0) averageByThree(plane, to);
+  else averageSquares(plane, widthPx, factor, to);
+  return to;
 }
 
-function addLine(plane: Uint8Array, start: number, factor: number, sums: Uint32Array): void {
-  let from = start;
-  if (factor === 3) {
-    // The way of every 1080p clip; unrolled it takes a third less time.
-    for (let x = 0; x < sums.length; x++, from += 3) {
-      sums[x] = (sums[x] ?? 0) + (plane[from] ?? 0) + (plane[from + 1] ?? 0) + (plane[from + 2] ?? 0);
+export const shrunkBytes = (widthPx: number, heightPx: number, factor: number): number =>
+  Math.floor(widthPx / factor) * Math.floor(heightPx / factor);
+
+function averageSquares(plane: Uint8Array, widthPx: number, factor: number, to: GrayPicture): void {
+  const area = factor * factor;
+  for (let row = 0, at = 0; row < to.heightPx; row++) {
+    for (let x = 0; x < to.widthPx; x++, at++) {
+      let sum = area >> 1;
+      let line = row * factor * widthPx + x * factor;
+      for (let dy = 0; dy < factor; dy++, line += widthPx) {
+        for (let from = line; from < line + factor; from++) sum += plane[from] ?? 0;
+      }
+      to.data[at] = sum / area;
     }
-    return;
   }
-  for (let x = 0; x < sums.length; x++) {
-    let sum = sums[x] ?? 0;
-    for (const end = from + factor; from < end; from++) sum += plane[from] ?? 0;
-    sums[x] = sum;
+}
+
+/** Every other byte of a word, with room above each for sums. */
+const EVEN_BYTES = 0x00ff00ff;
+const BY_NINE = Math.ceil(65536 / 9);
+const ninth = (sum: number): number => ((sum + 4) * BY_NINE) >>> 16;
+
+/**
+ * The way of every 1080p clip: four bytes at a time, a third of the time of `averageSquares`. The planes' bytes lie
+ * in little-endian words, as on every machine with a browser.
+ */
+function averageByThree(plane: Uint8Array, to: GrayPicture): void {
+  const words = new Uint32Array(plane.buffer, plane.byteOffset, plane.length >> 2);
+  const line = (to.widthPx * 3) >> 2;
+  const column = (at: number, shift: number): number =>
+    (((words[at] as number) >>> shift) & EVEN_BYTES) +
+    (((words[at + line] as number) >>> shift) & EVEN_BYTES) +
+    (((words[at + 2 * line] as number) >>> shift) & EVEN_BYTES);
+  for (let row = 0, out = 0; row < to.heightPx; row++) {
+    for (let at = 3 * row * line; at < (3 * row + 1) * line; at += 3, out += 4) {
+      // Columns 0 and 2 of each word in one number, 1 and 3 in the other.
+      const even0 = column(at, 0);
+      const odd0 = column(at, 8);
+      const even1 = column(at + 1, 0);
+      const odd1 = column(at + 1, 8);
+      const even2 = column(at + 2, 0);
+      const odd2 = column(at + 2, 8);
+      to.data[out] = ninth((even0 & 0xffff) + (odd0 & 0xffff) + (even0 >>> 16));
+      to.data[out + 1] = ninth((odd0 >>> 16) + (even1 & 0xffff) + (odd1 & 0xffff));
+      to.data[out + 2] = ninth((even1 >>> 16) + (odd1 >>> 16) + (even2 & 0xffff));
+      to.data[out + 3] = ninth((odd2 & 0xffff) + (even2 >>> 16) + (odd2 >>> 16));
+    }
   }
 }
 

@@ -1,3 +1,4 @@
+import type { PictureBuffers } from './buffers.ts';
 import type { ClipInfo, Picture } from './types.ts';
 
 /** How a reading of the frames came to its end. */
@@ -15,11 +16,13 @@ export interface FrameSource {
   readonly info: ClipInfo;
   /** Pictures that may wait in memory, apart from those that the decoder itself holds back to put them in order. */
   readonly aheadFrames: number;
+  /** Where the pictures' memory comes from, and should return to. */
+  readonly buffers: PictureBuffers;
   /**
    * The pictures in order of presentation, from the one on show at `fromS` on; from the first if null. A reading of
-   * its own each time; `return()` frees what it holds.
+   * its own each time; `return()` frees what it holds. `many` false: only the first few will be taken.
    */
-  frames(fromS: number | null): AsyncGenerator<Picture, void>;
+  frames(fromS: number | null, many?: boolean): AsyncGenerator<Picture, void>;
   /** True once the data of the clip itself turned out to be faulty. */
   readonly faulty: boolean;
   close(): void;

@@ -1,11 +1,5 @@
 /** A decoded VideoFrame as I420 planes, whatever layout the decoder gave it. */
-import { i420Bytes, i420Of, type I420 } from './planes.ts';
-
-/** `converted` frames came as RGB, so their luma and chroma are ours: BT.709, limited range. */
-export interface FramePlanes {
-  readonly planes: I420;
-  readonly converted: boolean;
-}
+import { i420Of, type I420 } from './planes.ts';
 
 interface Layout {
   readonly bits: number;
@@ -24,32 +18,44 @@ function planarLayout(format: string): Layout | null {
   };
 }
 
-/** @throws DOMException where the frame can't be copied (closed, or lost with the graphics process). */
-export async function toI420(frame: VideoFrame): Promise<FramePlanes> {
-  const rect = frame.visibleRect;
-  const widthPx = rect?.width ?? frame.codedWidth;
-  const heightPx = rect?.height ?? frame.codedHeight;
-  const bytes = new Uint8Array(i420Bytes(widthPx, heightPx));
-  const planes = i420Of(bytes, widthPx, heightPx);
+export interface FrameSize {
+  readonly widthPx: number;
+  readonly heightPx: number;
+}
+
+/** The visible part of a frame, before the container's rotation. */
+export const frameSize = (frame: VideoFrame): FrameSize => ({
+  widthPx: frame.visibleRect?.width ?? frame.codedWidth,
+  heightPx: frame.visibleRect?.height ?? frame.codedHeight,
+});
+
+/**
+ * Writes the frame's planes into `bytes`, as many as i420Bytes says. Returns true where the frame came as RGB, so that
+ * its luma and chroma are ours: BT.709, limited range.
+ * @throws DOMException where the frame can't be copied (closed, or lost with the graphics process).
+ */
+export async function toI420(frame: VideoFrame, bytes: Uint8Array): Promise<boolean> {
+  const { widthPx, heightPx } = frameSize(frame);
   // Wider than lib.dom's list: ten and twelve bits came later.
   const format: string | null = frame.format;
   if (format === 'I420') {
     await frame.copyTo(bytes);
-    return { planes, converted: false };
+    return false;
   }
+  const planes = i420Of(bytes, widthPx, heightPx);
   if (format === 'NV12') {
     const copy = await copied(frame);
     planes.y.set(copy.subarray(0, planes.y.length));
     separate(copy.subarray(planes.y.length), planes);
-    return { planes, converted: false };
+    return false;
   }
   const layout = format === null ? null : planarLayout(format);
   if (layout) {
     narrow(await copied(frame), layout, planes);
-    return { planes, converted: false };
+    return false;
   }
   fromRgbx(await copied(frame, { format: 'RGBX', colorSpace: 'srgb' }), planes);
-  return { planes, converted: true };
+  return true;
 }
 
 async function copied(frame: VideoFrame, options?: VideoFrameCopyToOptions): Promise<Uint8Array> {

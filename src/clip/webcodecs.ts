@@ -1,9 +1,10 @@
 /** Path A: demuxed by mediabunny, decoded by the browser. */
 import { EncodedPacketSink, type EncodedPacket, type InputVideoTrack } from 'mediabunny';
+import { PictureBuffers, pictureIn } from './buffers.ts';
 import { matrixOf } from './colour.ts';
-import { shrinkFactor, shrunk, SMALL_WIDTH_PX, turned } from './planes.ts';
+import { i420Bytes, i420Of, turn } from './planes.ts';
 import { SAME_TIME_S, type FrameSource } from './source.ts';
-import { toI420 } from './toI420.ts';
+import { frameSize, toI420 } from './toI420.ts';
 import type { ClipInfo, Picture } from './types.ts';
 
 /** Decoded frames that may wait for their copy; with the ring behind it this keeps decoder and reader both busy. */
@@ -103,26 +104,13 @@ interface Tags {
   readonly fullRange?: boolean | null;
 }
 
-async function pictureOf(frame: VideoFrame, timeS: number, info: ClipInfo, tags: Tags): Promise<Picture> {
-  const { planes, converted } = await toI420(frame);
-  const { y, u, v, widthPx, heightPx } = turned(planes, info.rotationDeg);
-  return {
-    timeS,
-    widthPx,
-    heightPx,
-    y,
-    u,
-    v,
-    matrix: converted ? 'bt709' : matrixOf(tags.matrix, planes.heightPx),
-    fullRange: converted ? false : (tags.fullRange ?? frame.colorSpace.fullRange ?? false),
-    small: shrunk(y, widthPx, heightPx, shrinkFactor(widthPx, SMALL_WIDTH_PX)),
-  };
-}
-
 /** @param endS Where an edit list ends the clip; Infinity if it doesn't. */
 export class WebCodecsSource implements FrameSource {
   readonly aheadFrames = 4;
+  readonly buffers = new PictureBuffers();
   faulty = false;
+  /** Where frames lie before they are turned. */
+  private unturned = new Uint8Array(0);
 
   constructor(
     readonly info: ClipInfo,
@@ -141,7 +129,7 @@ export class WebCodecsSource implements FrameSource {
     const pump = new FramePump(config, sink.packets(start));
     try {
       for await (const { frame, timeS } of this.shown(pump, fromS)) {
-        yield await pictureOf(frame, timeS, this.info, tags).finally(() => frame.close());
+        yield await this.picture(frame, timeS, tags).finally(() => frame.close());
       }
       if (pump.error !== null) this.faulty = true;
     } finally {
@@ -151,6 +139,26 @@ export class WebCodecsSource implements FrameSource {
 
   close(): void {
     this.track.input.dispose();
+  }
+
+  private async picture(frame: VideoFrame, timeS: number, tags: Tags): Promise<Picture> {
+    const { rotationDeg } = this.info;
+    const { widthPx, heightPx } = frameSize(frame);
+    const sideways = rotationDeg === 90 || rotationDeg === 270;
+    const buffer = sideways ? this.buffers.take(heightPx, widthPx) : this.buffers.take(widthPx, heightPx);
+    const bytes = rotationDeg === 0 ? buffer.bytes : this.unturnedBytes(i420Bytes(widthPx, heightPx));
+    const converted = await toI420(frame, bytes);
+    if (rotationDeg !== 0) turn(i420Of(bytes, widthPx, heightPx), rotationDeg, buffer.planes);
+    return pictureIn(buffer, {
+      timeS,
+      matrix: converted ? 'bt709' : matrixOf(tags.matrix, heightPx),
+      fullRange: converted ? false : (tags.fullRange ?? frame.colorSpace.fullRange ?? false),
+    });
+  }
+
+  private unturnedBytes(byteLength: number): Uint8Array {
+    if (this.unturned.length !== byteLength) this.unturned = new Uint8Array(byteLength);
+    return this.unturned;
   }
 
   /** The frames that the edit list shows, from the one on show at fromS on. */

@@ -1,78 +1,20 @@
 /** Path B: decoded by FFmpeg compiled to WebAssembly, for what the browser can't decode. */
-import { releaseProxy, transfer, wrap, type Remote } from 'comlink';
+import { transfer } from 'comlink';
+import { PictureBuffers, pictureIn } from '../buffers.ts';
 import { ClipError } from '../errors.ts';
-import { i420Bytes, i420Of, shrinkFactor, shrunk, SMALL_WIDTH_PX } from '../planes.ts';
+import { i420Bytes } from '../planes.ts';
 import { SAME_TIME_S, type FrameSource } from '../source.ts';
 import type { ClipInfo, Picture } from '../types.ts';
-import { coreUrls, type CoreUrls } from './core.ts';
 import { decodeArgs, type ProbedVideo } from './probe.ts';
-import type { FfmpegProgram, FrameMessage } from './program.ts';
+import type { FrameMessage } from './program.ts';
+import { loadRuntime, Running, type Runtime } from './runtime.ts';
 import { createSlots, freeSlot, slotOf, type Slots } from './slots.ts';
 
 const SLOTS = 2;
 /** Where memory can't be shared, the decoder can't be made to wait: it then works off this much at a time. */
 const SEGMENT_BYTES = 64 * 2 ** 20;
-const MOST_THREADS = 4;
-
-/** One running worker with FFmpeg in it. */
-class Program {
-  private constructor(
-    private readonly worker: Worker,
-    readonly remote: Remote<FfmpegProgram>,
-  ) {}
-
-  static async start(runtime: Runtime, file: File): Promise<Program> {
-    const worker = new Worker(new URL('../../../workers/ffmpeg.ts', import.meta.url), {
-      type: 'module',
-      name: 'ffmpeg',
-    });
-    const program = new Program(worker, wrap<FfmpegProgram>(worker));
-    const broken = new Promise<never>((_, reject) => {
-      worker.onerror = (event) => reject(new Error(event.message || 'the decoder did not start'));
-    });
-    try {
-      await Promise.race([program.remote.load(runtime.urls, runtime.compiled, file), broken]);
-    } catch (error) {
-      program.end();
-      throw new ClipError('decoderMissing', file.name, '', error);
-    }
-    return program;
-  }
-
-  end(): void {
-    this.remote[releaseProxy]();
-    this.worker.terminate();
-  }
-}
-
-/** FFmpeg compiled, to be started any number of times. */
-export interface Runtime {
-  readonly urls: CoreUrls;
-  readonly compiled: WebAssembly.Module;
-  readonly threads: number;
-}
-
-/** @throws ClipError decoderMissing where it can't be fetched or compiled. */
-export async function loadRuntime(vendorUrl: string, file: File): Promise<Runtime> {
-  const threads = crossOriginIsolated ? Math.min(MOST_THREADS, navigator.hardwareConcurrency) : 1;
-  const urls = coreUrls(vendorUrl, threads > 1);
-  try {
-    const compiled = await WebAssembly.compileStreaming(fetch(urls.wasm));
-    return { urls, compiled, threads };
-  } catch (error) {
-    throw new ClipError('decoderMissing', file.name, '', error);
-  }
-}
-
-/** Asks FFmpeg what is in the file. */
-export async function probe(runtime: Runtime, file: File): ReturnType<Remote<FfmpegProgram>['probe']> {
-  const program = await Program.start(runtime, file);
-  try {
-    return await program.remote.probe();
-  } finally {
-    program.end();
-  }
-}
+/** The threaded core starts 32 workers at once, which takes about a second. */
+const FRAMES_WORTH_THREADS = 200;
 
 /** The messages of one run, one after the other. */
 class Inbox {
@@ -105,29 +47,34 @@ class Inbox {
 
 export class FfmpegSource implements FrameSource {
   readonly aheadFrames = 2;
+  readonly buffers = new PictureBuffers();
   faulty = false;
-  private readonly running = new Map<Program, Inbox>();
+  private readonly running = new Map<Running, Inbox>();
   private readonly frameBytes: number;
+  private threaded: Promise<Runtime> | null = null;
 
+  /** @param spare The program that probed the file, ready for a run. */
   constructor(
     readonly info: ClipInfo,
-    private readonly video: ProbedVideo,
-    private readonly runtime: Runtime,
     private readonly file: File,
+    private readonly video: ProbedVideo,
+    private readonly vendorUrl: string,
+    private readonly single: Runtime,
+    private spare: Running | null,
   ) {
     this.frameBytes = i420Bytes(video.widthPx, video.heightPx);
   }
 
-  async *frames(fromS: number | null): AsyncGenerator<Picture, void> {
+  async *frames(fromS: number | null, many = true): AsyncGenerator<Picture, void> {
     if (crossOriginIsolated) {
-      yield* this.stretch(fromS, null, Infinity);
+      yield* this.stretch(fromS, null, Infinity, many);
       return;
     }
     const most = Math.max(1, Math.floor(SEGMENT_BYTES / this.frameBytes));
     let lastS: number | null = null;
     for (let given = most; given === most;) {
       given = 0;
-      for await (const picture of this.stretch(lastS ?? fromS, lastS, most)) {
+      for await (const picture of this.stretch(lastS ?? fromS, lastS, most, false)) {
         given++;
         lastS = picture.timeS;
         yield picture;
@@ -136,6 +83,8 @@ export class FfmpegSource implements FrameSource {
   }
 
   close(): void {
+    this.spare?.end();
+    this.spare = null;
     for (const [program, inbox] of this.running) {
       program.end();
       inbox.fail(new ClipError('notOpen', this.file.name));
@@ -143,21 +92,35 @@ export class FfmpegSource implements FrameSource {
     this.running.clear();
   }
 
+  /** A program for the next run: threads pay where so many frames follow that their start doesn't count. */
+  private async program(many: boolean): Promise<Running> {
+    const { durationS, meanFps } = this.info;
+    if (many && navigator.hardwareConcurrency > 1 && durationS * meanFps >= FRAMES_WORTH_THREADS) {
+      this.threaded ??= loadRuntime(this.vendorUrl, this.file, true);
+      return Running.start(await this.threaded, this.file);
+    }
+    const { spare } = this;
+    this.spare = null;
+    return spare ?? Running.start(this.single, this.file);
+  }
+
   /** One run of the program. */
   private async *stretch(
     fromS: number | null,
     afterS: number | null,
     maxFrames: number,
+    many: boolean,
   ): AsyncGenerator<Picture, void> {
-    const program = await Program.start(this.runtime, this.file);
+    const program = await this.program(many);
     const { port1, port2 } = new MessageChannel();
     const inbox = new Inbox(port1);
+    program.onBreakdown((error) => inbox.fail(error));
     this.running.set(program, inbox);
     try {
       const slots = crossOriginIsolated ? createSlots(SLOTS, this.frameBytes) : null;
       const us = (timeS: number | null): number | null =>
         timeS === null ? null : Math.round((timeS + SAME_TIME_S) * 1e6);
-      const args = decodeArgs(this.video, 'INPUT', 'OUTPUT', fromS, this.runtime.threads);
+      const args = decodeArgs(this.video, 'INPUT', 'OUTPUT', fromS, program.threads);
       const wanted = { onShowAtUs: afterS === null ? us(fromS) : null, afterUs: us(afterS), maxFrames };
       const request = { args, frameBytes: this.frameBytes, wanted, slots };
       program.remote.run(request, transfer(port2, [port2])).catch((error: unknown) => inbox.fail(error));
@@ -177,16 +140,12 @@ export class FfmpegSource implements FrameSource {
         );
         return;
       }
-      const bytes = slots ? slotOf(slots, n).slice() : message.bytes;
+      const { widthPx, heightPx, matrix, fullRange } = this.video;
+      const buffer = this.buffers.take(widthPx, heightPx);
+      const bytes = slots ? slotOf(slots, n) : message.bytes;
+      if (bytes) buffer.bytes.set(bytes);
       if (slots) freeSlot(slots);
-      if (bytes) yield this.picture(bytes, message.timeUs / 1e6);
+      yield pictureIn(buffer, { timeS: message.timeUs / 1e6, matrix, fullRange });
     }
-  }
-
-  private picture(bytes: Uint8Array, timeS: number): Picture {
-    const { widthPx, heightPx, matrix, fullRange } = this.video;
-    const { y, u, v } = i420Of(bytes, widthPx, heightPx);
-    const small = shrunk(y, widthPx, heightPx, shrinkFactor(widthPx, SMALL_WIDTH_PX));
-    return { timeS, widthPx, heightPx, y, u, v, matrix, fullRange, small };
   }
 }
