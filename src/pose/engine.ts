@@ -57,7 +57,20 @@ export interface StepOptions extends LookOptions {
 async function findHorse(engine: Engine, picture: Picture, before: FollowState): Promise<FollowState> {
   const state = atTime(before, picture.timeS);
   if (!wantsDetection(state, picture.timeS)) return state;
-  return afterDetection(state, await find(engine.detector, picture), picture.timeS);
+  const found = await find(engine.detector, picture);
+  if (found.horses.length > 0 || state.square) return afterDetection(state, found, picture.timeS);
+  const alone = await horseAlone(engine.network, picture, {});
+  const horses = alone ? [{ box: alone.box, score: qualityOf(alone) }] : [];
+  return afterDetection(state, { ...found, horses }, picture.timeS);
+}
+
+/** A horse that no detector has confirmed must show this mean score of its best points. */
+const SURE_ALONE = 0.5;
+
+/** The horse that fills the picture, where the detector found none but the points are sure. */
+async function horseAlone(network: Network, source: Source, options: LookOptions): Promise<HorsePose | null> {
+  const pose = await poseIn(network, source, wholePicture(source), true, options);
+  return qualityOf(pose) >= SURE_ALONE ? pose : null;
 }
 
 /** Looks at a square; a newly found horse is looked at again, centred by its own points. */
@@ -126,8 +139,6 @@ export async function step(
 }
 
 const PHOTO: LookOptions = { bothWays: true };
-/** A horse that no detector has confirmed must show this mean score of its best points. */
-const SURE_ALONE = 0.5;
 const SURE_FOUND = 0.25;
 
 /** Every horse of a single picture, the largest first. */
@@ -144,8 +155,8 @@ export async function horsesIn(
     if (qualityOf(pose) >= SURE_FOUND && !double) poses.push(pose);
   }
   if (poses.length > 0) return poses;
-  const whole = await poseIn(engine.network, source, wholePicture(source), true, options);
-  return qualityOf(whole) >= SURE_ALONE ? [whole] : [];
+  const alone = await horseAlone(engine.network, source, options);
+  return alone ? [alone] : [];
 }
 
 const sideOf = (box: Box): number => Math.max(box[2] - box[0], box[3] - box[1]);
