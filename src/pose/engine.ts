@@ -14,6 +14,7 @@ import {
   afterPose,
   atTime,
   nothingFollowed,
+  peopleNow,
   qualityOf,
   squareAt,
   squareOfPoints,
@@ -100,7 +101,7 @@ async function findHandler(
   const due = handler.seenS === null || timeS - handler.seenS >= everyS - 5e-4 || timeS < handler.seenS;
   if (!due) return handler;
   // Right after a detection its boxes count; later the person's own points lead on.
-  const box = (follow.detectedS === timeS ? null : handler.box) ?? handlerOf(follow.people, horse.box);
+  const box = (follow.detectedS === timeS ? null : handler.box) ?? handlerOf(peopleNow(follow), horse.box);
   if (!box) return { ...nobody, seenS: timeS };
   const person = await personIn(await engine.personFinder(), picture, box);
   if (!person) return { ...nobody, seenS: timeS };
@@ -134,7 +135,7 @@ export async function step(
   const horse = withoutHandlerFeet(after.horse, feet);
   return {
     state: { follow: after.state, handler },
-    frame: { timeS, horse, people: follow.people, handlerFeet: feet },
+    frame: { timeS, horse, people: peopleNow(after.state), handlerFeet: feet },
   };
 }
 

@@ -65,7 +65,9 @@ export interface FollowState {
   readonly pick: Box | null;
   /** True once the user has chosen: no other horse takes over. */
   readonly picked: boolean;
+  /** People as the detector saw them last, and where the horse's square was then. */
   readonly people: readonly Box[];
+  readonly peopleFrom: Square | null;
 }
 
 export const nothingFollowed: FollowState = {
@@ -82,6 +84,7 @@ export const nothingFollowed: FollowState = {
   pick: null,
   picked: false,
   people: [],
+  peopleFrom: null,
 };
 
 /** The user picks the horse in this box, picture px. */
@@ -105,7 +108,7 @@ export function atTime(state: FollowState, timeS: number): FollowState {
   if (state.timeS === null) return state;
   const gapS = timeS - state.timeS;
   if (gapS >= 0 && gapS <= LONGEST_GAP_S) return state;
-  return { ...nothingFollowed, pick: state.pick, picked: state.picked, people: [] };
+  return { ...nothingFollowed, pick: state.pick, picked: state.picked };
 }
 
 /** Mean score of the twelve best points: a side view shows about that many well. */
@@ -177,6 +180,7 @@ export function afterDetection(
     detectedS: timeS,
     pick: null,
     people: found.people.map((p) => p.box),
+    peopleFrom: null,
   };
   const chosen = choice(before, candidates, timeS);
   if (!chosen) return state;
@@ -284,7 +288,9 @@ export function afterPose(
     ? { square: target, speed: { x: 0, y: 0 } }
     : movedSquare(state, target, dtS, size);
   const limbs = updatedLimbs(state, pose, moved.square?.sidePx ?? target.sidePx, dtS);
-  return { state: { ...state, ...moved, timeS, quality, goodS: timeS, fresh: false, limbs }, horse: pose };
+  const peopleFrom = state.peopleFrom ?? moved.square;
+  const seen = { timeS, quality, goodS: timeS, fresh: false, limbs, peopleFrom };
+  return { state: { ...state, ...moved, ...seen }, horse: pose };
 }
 
 /** A frame on which there was nothing to look at. */
@@ -303,4 +309,18 @@ export function squareAt(state: FollowState, timeS: number): Square | null {
     x: state.square.x + state.speed.x * dtS,
     y: state.square.y + state.speed.y * dtS,
   };
+}
+
+/** The people about now: those near the horse go with it until the detector looks again. */
+export function peopleNow(state: FollowState): Box[] {
+  const { square, peopleFrom: from } = state;
+  if (!square || !from) return [...state.people];
+  const dx = square.x - from.x;
+  const dy = square.y - from.y;
+  const reach = 0.75 * from.sidePx;
+  return state.people.map((p) => {
+    const { x, y } = centreOf(p);
+    const near = Math.abs(x - from.x) < reach && Math.abs(y - from.y) < reach;
+    return near ? [p[0] + dx, p[1] + dy, p[2] + dx, p[3] + dy] : p;
+  });
 }

@@ -7,6 +7,7 @@ import {
   afterPose,
   atTime,
   nothingFollowed,
+  peopleNow,
   pickHorse,
   squareAt,
   wantsDetection,
@@ -150,6 +151,22 @@ describe('following a horse', () => {
     expect(seen).toBeGreaterThanOrEqual(30 + 54);
     expect(seen).toBeLessThanOrEqual(30 + 60);
     expect(state.square?.x).toBeCloseTo(1300, 0);
+  });
+
+  it('moves rider and handler along with the horse until the detector looks again', () => {
+    const rider: Box = [1350, 150, 1500, 600];
+    const onlooker: Box = [100, 300, 140, 420];
+    let state = afterDetection(
+      nothingFollowed,
+      { ...found(box(1200, 300)), people: [rider, onlooker].map((b) => ({ box: b, score: 0.6 })) },
+      0,
+    );
+    for (const timeS of frames(31, 60))
+      state = afterPose(state, horse(1200 - 400 * timeS, 300), timeS, size).state;
+    const [onHorse, apart] = peopleNow(state);
+    expect(Math.abs((onHorse?.[0] ?? 0) - (1350 - 400 / 2))).toBeLessThan(20);
+    expect(onHorse?.[1]).toBeCloseTo(150, 0);
+    expect(apart).toEqual(onlooker);
   });
 
   it('starts anew after a jump in time', () => {
