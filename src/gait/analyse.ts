@@ -1,6 +1,7 @@
 import { LIMBS, type Side } from '../points.ts';
 import type { Track } from '../track/types.ts';
 import { applyEventCorrections } from './corrections.ts';
+import { COMMON_SHAPE_SD_S } from './edges.ts';
 import { headMeans, headPoints } from './head.ts';
 import { isMeasured } from './interval.ts';
 import { overtrackPairs, printAlong, type PrintAlong } from './lengths.ts';
@@ -30,7 +31,7 @@ export function analyseSidePass(track: Track, span: Span, options: GaitOptions):
   const stances = corrected(data, found, options);
   const duration = strideDuration(stances, span.nearSide);
   const strideS = duration?.value ?? null;
-  const scale = roughPx === null ? null : passScale(data, stances, roughPx, strideS);
+  const scale = roughPx === null ? null : passScale(data, stances, roughPx, strideS, options.focalShare);
   const prints = scale ? stances.flatMap((s) => printAlong(scale, s, span.nearSide) ?? []) : [];
   const pairs =
     strideS === null
@@ -103,7 +104,7 @@ function toStance(
     limb: s.limb,
     onS: s.on?.value ?? null,
     offS: s.off?.value ?? null,
-    eventSdS: quadrature(...[s.on, s.off].flatMap((e) => e?.sd ?? [])) / Math.sqrt(s.on && s.off ? 2 : 1),
+    eventSdS: quadrature(COMMON_SHAPE_SD_S, Math.max(0, ...[s.on, s.off].flatMap((e) => e?.sd ?? []))),
     printPx: { x: (track.pictureWidthPx - 1) / 2 + sign * place.f, y: place.d },
     printM: along && H !== null ? along.value * H : null,
     printSdM: along && H !== null ? along.sd * H : null,

@@ -5,14 +5,11 @@ import type { Estimate } from './statistics.ts';
  * Fine timing of hoof-off and hoof-on. A speed threshold is crossed late at hoof-off and early at hoof-on, by an
  * amount that depends on pace and frame rate. So the rough swing only says where to look, and each sample near the
  * edge votes: a toe that has gone the share d of its way from print to print does so S^-1(d) of the swing after
- * hoof-off. S is the mean of a half sine of velocity (sudden start) and the least-jerk movement (Flash & Hogan 1985,
- * J Neurosci 5:1688; gentle start): real toes lie between. How far a shape in between can move the edge is the model
- * SD below, found with kinematic tracks whose swings have other shapes (tests/gait/events.test.ts).
+ * hoof-off. S is half a sine of velocity. With it the duty factors of real walks agree with those published (check 8);
+ * the gentler least-jerk movement (Flash & Hogan 1985, J Neurosci 5:1688) takes .06 off them. How far another shape
+ * can move the edge is the model SD below, found with kinematic tracks whose swings have other shapes.
  */
-const wayAt = (t: number): number =>
-  ((1 - Math.cos(Math.PI * t)) / 2 + t ** 3 * (10 - 15 * t + 6 * t * t)) / 2;
-const speedAt = (t: number): number =>
-  ((Math.PI / 2) * Math.sin(Math.PI * t) + 30 * t * t * (1 - t) ** 2) / 2;
+const speedAt = (t: number): number => (Math.PI / 2) * Math.sin(Math.PI * t);
 
 /** Samples that have gone between these shares of the way vote; below, noise drowns them, above, shape does. */
 const LEAST_WAY = 0.025;
@@ -20,18 +17,13 @@ const MOST_WAY = 0.45;
 /** SD of the edge from the swing's shape, share of the swing: constant, and growing with the way gone. */
 const SHAPE_SD = 0.018;
 const SHAPE_SD_GROWTH = 0.06;
+/** Swings of one horse are alike: between its strides only about a third of that differs. */
+const SHAPE_SHARE = 1 / 3;
+/** SD of an edge from the shape common to all strides of a horse, s; it cancels in stride durations. */
+export const COMMON_SHAPE_SD_S = 0.01;
 
-/** Share of the swing after which the share d of the way is gone. */
-export function swingShareAt(d: number): number {
-  let low = 0;
-  let high = 1;
-  for (let i = 0; i < 40; i++) {
-    const mid = (low + high) / 2;
-    if (wayAt(mid) < d) low = mid;
-    else high = mid;
-  }
-  return (low + high) / 2;
-}
+/** Share of the swing after which the share d of the way is gone: the inverse of wayAt. */
+export const swingShareAt = (d: number): number => Math.acos(1 - 2 * Math.min(1, Math.max(0, d))) / Math.PI;
 
 export interface EdgeInput {
   /** Samples of the hoof in order of time. */
@@ -87,5 +79,5 @@ function vote(
     sumShape += w * shape;
   }
   if (sumW === 0) return null;
-  return { value: sumWt / sumW, sd: Math.hypot(Math.sqrt(sumNoise) / sumW, sumShape / sumW) };
+  return { value: sumWt / sumW, sd: Math.hypot(Math.sqrt(sumNoise) / sumW, (SHAPE_SHARE * sumShape) / sumW) };
 }

@@ -11,7 +11,7 @@ import { quadrature, robustSd, type Estimate } from './statistics.ts';
 /** Usual variation of stride length within a horse: 2 - 5 % (Drevemo et al. 1980, EVJ 12:60). */
 export const LENGTH_CV = 0.035;
 /** Usual variation of overtrack from stride to stride, withers heights: our assumption, no source. */
-const OVERTRACK_SD_H = 0.02;
+const OVERTRACK_SD_H = 0.025;
 /** A print's place is never better than this, whatever the frames say: errors of all frames of a stance are alike. */
 const PRINT_FLOOR_H = 0.004;
 
@@ -34,8 +34,13 @@ const midS = (s: FoundStance): number => ((s.on?.value ?? s.restS.fromS) + (s.of
 const printsOf = (prints: readonly PrintAlong[], limb: Limb): PrintAlong[] =>
   prints.filter((p) => p.stance.limb === limb).sort((a, b) => midS(a.stance) - midS(b.stance));
 
-/** Distances between successive prints of a hoof, withers heights. */
-function stridesOf(prints: readonly PrintAlong[], limb: Limb, strideS: number | null): Estimate[] {
+/** Distances between successive prints of a hoof, withers heights; none that is far from speed x duration. */
+function stridesOf(
+  prints: readonly PrintAlong[],
+  limb: Limb,
+  strideS: number | null,
+  expectedH: number | null,
+): Estimate[] {
   const own = printsOf(prints, limb);
   return own.slice(1).flatMap((p, i) => {
     const before = own[i];
@@ -43,7 +48,9 @@ function stridesOf(prints: readonly PrintAlong[], limb: Limb, strideS: number | 
     const lag = midS(p.stance) - midS(before.stance);
     const usual = strideS ?? 1.2;
     if (lag < 0.55 * usual || lag > 1.45 * usual) return [];
-    return [{ value: p.value - before.value, sd: quadrature(p.sd, before.sd) }];
+    const value = p.value - before.value;
+    if (expectedH !== null && Math.abs(value / expectedH - 1) > 0.3) return [];
+    return [{ value, sd: quadrature(p.sd, before.sd) }];
   });
 }
 
@@ -52,11 +59,12 @@ export function strideLengthH(
   prints: readonly PrintAlong[],
   nearSide: Side,
   strideS: number | null,
+  expectedH: number | null,
 ): StrideMean | null {
   const farSide = nearSide === 'left' ? 'right' : 'left';
   for (const side of [nearSide, farSide] as const) {
     const perHoof = LIMBS.filter((limb) => limbSide(limb) === side).map((limb) =>
-      stridesOf(prints, limb, strideS),
+      stridesOf(prints, limb, strideS, expectedH),
     );
     const strides = perHoof.flat();
     const usual = LENGTH_CV * (strides.reduce((s, e) => s + e.value, 0) / Math.max(1, strides.length));

@@ -27,12 +27,12 @@ const LEG_H = 0.87;
 /** SD of a stick measurement where none is given, m: common practice, no source. */
 const STICK_SD_M = 0.01;
 /** The shape of the swing moves hoof-on and hoof-off alike in every stride: SDs as share of the stride. */
-const DUTY_SHAPE_SD = 0.01;
-const LAG_SHAPE_SD = 0.006;
+const DUTY_SHAPE_SD = 0.017;
+const LAG_SHAPE_SD = 0.003;
 /** Toe, poll, withers and croup are each seen a little off, all along the pass: SDs in withers heights. */
 const OVERTRACK_BIAS_H = 0.008;
 const HEAD_BIAS_H = 0.014;
-const NOD_BIAS_H = 0.004;
+const NOD_BIAS_H = 0.007;
 const TOO_OBLIQUE_TAN = Math.tan((30 * Math.PI) / 180);
 
 export function passMeasures(facts: PassFacts): Pick<SidePass, 'measures' | 'inWithersHeights'> {
@@ -128,7 +128,8 @@ function lengthMeasures(facts: PassFacts): Lengths {
 
 function whyNoLengths({ scale, data, duration }: PassFacts): ReasonCode | null {
   if (scale === null) return 'scaleUnsure';
-  if (Math.abs(scale.tan.value) > TOO_OBLIQUE_TAN) return 'tooOblique';
+  // Clearly beyond 30 degrees: by one SD of an angle that depends on the unknown focal length.
+  if (Math.abs(scale.tan.value) - scale.tan.sd > TOO_OBLIQUE_TAN) return 'tooOblique';
   const drift =
     (data.groundSdPx * Math.sqrt((duration?.value ?? 1.2) / Math.max(data.frameS, 1e-3))) /
     scale.view.heightPx;
@@ -159,9 +160,14 @@ function lengthsH(facts: PassFacts, scale: PassScale): LengthsH {
   const { data, duration, prints, pairs } = facts;
   const strideS = duration?.value ?? null;
   const speed = bodySpeedH(data, scale, strideS);
-  const seenStride = strideLengthH(prints, data.span.nearSide, strideS);
+  const seenStride = strideLengthH(
+    prints,
+    data.span.nearSide,
+    strideS,
+    speed && strideS !== null ? speed.value * strideS : null,
+  );
   const stride = seenStride ?? byWayOfSpeed(speed, duration);
-  const relSd = lengthRelSd(scale, meanF(prints, scale));
+  const relSd = lengthRelSd(scale, ...rangeF(prints, scale));
   const drift =
     (data.groundSdPx * Math.sqrt((strideS ?? 1.2) / Math.max(data.frameS, 1e-3))) / scale.view.heightPx;
   const disagreement = stride && speed && strideS ? Math.abs(stride.value / (speed.value * strideS) - 1) : 0;
@@ -181,10 +187,14 @@ function lengthsH(facts: PassFacts, scale: PassScale): LengthsH {
   };
 }
 
-const meanF = (prints: readonly PrintAlong[], scale: PassScale): number => {
+/** From the first to the last print; about one stride around the middle where there are fewer than two. */
+function rangeF(prints: readonly PrintAlong[], scale: PassScale): [number, number] {
   const places = prints.flatMap((p) => p.stance.print?.f ?? []);
-  return places.length === 0 ? scale.view.atForwardPx : places.reduce((a, b) => a + b, 0) / places.length;
-};
+  const { atForwardPx, heightPx } = scale.view;
+  if (places.length < 2) return [atForwardPx - heightPx / 2, atForwardPx + heightPx / 2];
+  const [from, to] = [Math.min(...places), Math.max(...places)];
+  return to - from > heightPx / 2 ? [from, to] : [from - heightPx / 4, to + heightPx / 4];
+}
 
 /** No hoof seen to print twice: stride length = speed x duration. */
 function byWayOfSpeed(speed: StrideMean | null, duration: StrideMean | null): StrideMean | null {

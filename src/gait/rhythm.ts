@@ -7,7 +7,7 @@ import { medianOf, quadrature, type Estimate } from './statistics.ts';
 /** Usual variation of stride duration within a horse, share (2 - 5 % of stride length: Drevemo et al. 1980, EVJ 12:60). */
 export const DURATION_CV = 0.03;
 /** Usual variation of a phase from stride to stride, share of the stride: our assumption, no source. */
-const PHASE_SD = 0.015;
+const PHASE_SD = 0.008;
 /** Left and right half strides differ by up to a few per cent: our assumption, no source. */
 const HALF_STRIDE_CV = 0.04;
 
@@ -29,15 +29,41 @@ export function strideDuration(stances: readonly FoundStance[], nearSide: Side):
   return farOnly ?? all;
 }
 
+/**
+ * The stride duration on which most intervals between like events agree; twice a stride, where an event was missed,
+ * counts half. A walk's stride lasts about 0.9 - 1.4 s; 0.6 - 2.2 s are let in.
+ */
 function roughStrideS(stances: readonly FoundStance[], limbs: readonly Limb[]): number | null {
   const intervals = limbs
     .flatMap((limb) => (['on', 'off'] as const).map((edge) => eventsOf(stances, limb, edge)))
-    .flatMap((events) => events.slice(1).map((e, i) => e.value - (events[i]?.value ?? 0)))
-    .filter((s) => s > 0.5 && s < 2.6);
-  if (intervals.length === 0) return null;
-  // A missed stance doubles an interval: the shorter ones tell the stride.
-  const shortest = Math.min(...intervals);
-  return medianOf(intervals.filter((s) => s < 1.35 * shortest));
+    .flatMap((events) => events.slice(1).map((e, i) => e.value - (events[i]?.value ?? 0)));
+  const agreement = (candidate: number): number =>
+    intervals.reduce(
+      (sum, s) =>
+        sum +
+        Math.max(0, 1 - Math.abs(s / candidate - 1) / 0.15) +
+        Math.max(0, 0.5 - Math.abs(s / candidate - 2) / 0.3),
+      0,
+    );
+  const candidates = intervals.filter((s) => s > 0.6 && s < 2.2).sort((a, b) => agreement(b) - agreement(a));
+  const best = candidates[0];
+  return best === undefined ? null : medianOf(intervals.filter((s) => Math.abs(s / best - 1) < 0.15));
+}
+
+interface NumberedEvent extends Estimate {
+  readonly k: number;
+  readonly w: number;
+}
+
+/** Events numbered by strides from the one that most others agree with; those that fit no number are left out. */
+function numbered(events: readonly Estimate[], strideS: number): NumberedEvent[] {
+  const from = (anchor: Estimate): NumberedEvent[] =>
+    events
+      .map((e) => ({ ...e, k: Math.round((e.value - anchor.value) / strideS), w: 1 / e.sd ** 2 }))
+      .filter(
+        (e) => Math.abs(e.value - anchor.value - e.k * strideS) < 0.15 * strideS * Math.max(1, Math.abs(e.k)),
+      );
+  return events.map(from).reduce((best, list) => (list.length > best.length ? list : best), []);
 }
 
 /** One slope through the events of every hoof and edge, each with its own start: t = start + k T. */
@@ -53,31 +79,26 @@ function fromSeries(
   let n = 0;
   for (const limb of limbs) {
     for (const edge of ['on', 'off'] as const) {
-      const events = eventsOf(stances, limb, edge);
+      const events = numbered(eventsOf(stances, limb, edge), guessS);
       const first = events[0];
-      if (!first || events.length < 2) continue;
-      const numbered = events.map((e) => ({
-        ...e,
-        k: Math.round((e.value - first.value) / guessS),
-        w: 1 / e.sd ** 2,
-      }));
-      const sumW = numbered.reduce((s, e) => s + e.w, 0);
-      const meanK = numbered.reduce((s, e) => s + e.w * e.k, 0) / sumW;
-      for (const e of numbered) {
+      const last = events[events.length - 1];
+      if (!first || !last || last.k === first.k) continue;
+      const sumW = events.reduce((s, e) => s + e.w, 0);
+      const meanK = events.reduce((s, e) => s + e.w * e.k, 0) / sumW;
+      for (const e of events) {
         sumXX += e.w * (e.k - meanK) ** 2;
         sumXY += e.w * (e.k - meanK) * (e.value - first.value);
       }
-      strides.push(...singleStrides(numbered));
-      n = Math.max(n, numbered[numbered.length - 1]?.k ?? 0);
+      strides.push(...singleStrides(events));
+      n = Math.max(n, last.k - first.k);
     }
   }
-  if (sumXX === 0 || n < 1) return null;
+  if (sumXX === 0) return null;
   const spread = strideMean(strides, DURATION_CV * guessS, n, side);
-  if (spread === null) return null;
-  return { ...spread, value: sumXY / sumXX };
+  return spread && { ...spread, value: sumXY / sumXX };
 }
 
-function singleStrides(events: readonly (Estimate & { k: number })[]): Estimate[] {
+function singleStrides(events: readonly NumberedEvent[]): Estimate[] {
   return events.slice(1).flatMap((e, i) => {
     const before = events[i];
     const strides = before ? e.k - before.k : 0;

@@ -1,6 +1,6 @@
 import { limbSide } from '../points.ts';
-import { alongPerPx, heightAt, type PathView } from './geometry.ts';
-import { regress, robustRegress, type Row } from './regression.ts';
+import { alongH, tanObliquity, type PathView } from './geometry.ts';
+import { robustRegress, type Row } from './regression.ts';
 import { seen, type SpanData } from './series.ts';
 import type { FoundStance } from './stances.ts';
 import { quadrature, robustSd, type Estimate } from './statistics.ts';
@@ -13,6 +13,7 @@ export interface PassScale {
   readonly view: PathView;
   readonly tan: Estimate;
   readonly slopeSd: number;
+  readonly curveSd: number;
   readonly focalSd: number;
   /** Half a base width over the distance: near hooves look larger, far ones smaller, by this share. */
   readonly nearShare: Estimate;
@@ -23,8 +24,11 @@ export interface PassScale {
   readonly panPx: number;
 }
 
-/** Phones' main cameras: focal length 0.7 - 0.9 of the picture's long side (24 - 28 mm equivalent; common practice, no source). */
-const FOCAL_SHARE = { value: 0.8, sd: 0.1 };
+/**
+ * Phones' main cameras: 24 - 26 mm equivalent, less the stabiliser's crop: focal length 0.65 - 0.9 of the picture's
+ * long side (common practice, no source). It is not in the file; what it may be goes into the interval.
+ */
+const FOCAL_SHARE = { value: 0.75, sd: 0.12 };
 /** Base width over withers height at walk, and camera height over withers height: our assumptions, no source. */
 const BASE_WIDTH_H = { value: 0.12, sd: 0.05 };
 const CAMERA_HEIGHT_H = { value: 0.95, sd: 0.22 };
@@ -35,6 +39,8 @@ const POINT_BIAS_H = 0.01;
 const TOE_BIAS_H = 0.005;
 /** Before any measurement the path is thought to lie within about 8 degrees of the picture plane. */
 const TAN_PRIOR_SD = 0.14;
+/** And to be straight: the height departs from a straight line by about this share, two withers heights from the middle. */
+const BEND_PRIOR = 0.04;
 
 /** Null where withers or prints were seen too little. */
 export function passScale(
@@ -42,25 +48,24 @@ export function passScale(
   stances: readonly FoundStance[],
   roughPx: number,
   strideS: number | null,
+  focalShare?: number,
 ): PassScale | null {
-  const focalPx = FOCAL_SHARE.value * data.pictureLongPx;
+  const focal = focalShare === undefined ? FOCAL_SHARE : { value: focalShare, sd: 0.03 };
+  const focalPx = focal.value * data.pictureLongPx;
+  const focalSd = focal.sd / focal.value;
   const ground = groundLine(data, stances, roughPx, focalPx);
-  const heights = ground && withersHeights(data, ground, roughPx, strideS);
-  if (!ground || !heights || heights.heightPx < 4) return null;
-  const h0 = heights.heightPx - heights.slope * heights.meanF;
-  if (h0 < 0.2 * heights.heightPx) return null;
-  // Shrunk by its SD: a slope that can't be told from none isn't let in as noise.
-  const tanSd = (heights.slopeSd * focalPx) / h0;
-  const shrink = TAN_PRIOR_SD ** 2 / (TAN_PRIOR_SD ** 2 + tanSd ** 2);
-  const slope = heights.slope * shrink;
-  const view: PathView = { heightPx: heights.heightPx, atForwardPx: heights.meanF, slope, focalPx };
+  const fit = ground && withersHeights(data, ground, roughPx, strideS, focalPx);
+  if (!ground || !fit || fit.view.heightPx < 4) return null;
+  const tan = tanObliquity(fit.view, fit.view.atForwardPx);
+  const tanSd = (fit.slopeSd * focalPx) / fit.view.heightPx;
   return {
-    view,
-    tan: { value: -(slope * focalPx) / heightAt(view, 0), sd: tanSd * Math.sqrt(shrink) },
-    slopeSd: heights.slopeSd * Math.sqrt(shrink),
-    focalSd: FOCAL_SHARE.sd / FOCAL_SHARE.value,
-    nearShare: nearShare(ground, heights.heightPx, focalPx),
-    heightRelSd: quadrature(heights.sdPx / heights.heightPx, POINT_BIAS_H, TOE_BIAS_H),
+    view: fit.view,
+    tan: { value: tan, sd: quadrature(tanSd, tan * focalSd) },
+    slopeSd: fit.slopeSd,
+    curveSd: fit.curveSd,
+    focalSd,
+    nearShare: nearShare(ground, fit.view.heightPx, focalPx),
+    heightRelSd: quadrature(fit.sdPx / fit.view.heightPx, POINT_BIAS_H, TOE_BIAS_H),
     groundD: ground.at,
     panPx: data.panPx,
   };
@@ -69,6 +74,7 @@ export function passScale(
 interface GroundLine {
   readonly at: (f: number) => number;
   readonly slopeSd: number;
+  readonly curveSd: number;
   readonly sdPx: number;
   /** Near prints lie this much lower in the picture than far ones, px. */
   readonly nearBelowFar: Estimate;
@@ -86,20 +92,23 @@ function groundLine(
   const rows: Row[] = stances.map((stance) => {
     const place = stance.print ?? stance.rest;
     const side = limbSide(stance.limb) === data.span.nearSide ? 0.5 : -0.5;
-    return { x: [1, place.f - centre, side], y: place.d, sd: quadrature(place.sdD, TOE_BIAS_H * roughPx) };
+    const from = place.f - centre;
+    return { x: [1, from, side, from * from], y: place.d, sd: quadrature(place.sdD, TOE_BIAS_H * roughPx) };
   });
   const expected = (roughPx * CAMERA_HEIGHT_H.value * BASE_WIDTH_H.value * roughPx) / focalPx;
   const fit = robustRegress([
     ...rows,
-    { x: [0, 1, 0], y: 0, sd: LEVEL_SD },
-    { x: [0, 0, 1], y: expected, sd: 0.6 * expected },
+    { x: [0, 1, 0, 0], y: 0, sd: LEVEL_SD + TAN_PRIOR_SD * (roughPx / focalPx) },
+    { x: [0, 0, 1, 0], y: expected, sd: 0.6 * expected },
+    { x: [0, 0, 0, 1], y: 0, sd: bendSd(roughPx) },
   ]);
   if (!fit) return null;
-  const [level = 0, slope = 0, below = 0] = fit.coefficients;
-  const [levelSd = 0, slopeSd = 0, belowSd = 0] = fit.sds;
+  const [level = 0, slope = 0, below = 0, bend = 0] = fit.coefficients;
+  const [levelSd = 0, slopeSd = 0, belowSd = 0, curveSd = 0] = fit.sds;
   return {
-    at: (f) => level + slope * (f - centre),
+    at: (f) => level + slope * (f - centre) + bend * (f - centre) ** 2,
     slopeSd,
+    curveSd,
     sdPx: levelSd,
     nearBelowFar: { value: below, sd: belowSd },
   };
@@ -122,20 +131,26 @@ function nearShare(ground: GroundLine, heightPx: number, focalPx: number): Estim
   return { value: value / 2, sd: (Math.sqrt(1 - w) * usual.sd) / 2 };
 }
 
+/** SD of the quadratic term, 1 / px. */
+const bendSd = (heightPx: number): number => (BEND_PRIOR * heightPx) / (2 * heightPx) ** 2;
+
 interface Heights {
-  readonly heightPx: number;
+  readonly view: PathView;
   readonly sdPx: number;
-  readonly slope: number;
   readonly slopeSd: number;
-  readonly meanF: number;
+  readonly curveSd: number;
 }
 
-/** Height at the withers against F, less the trunk's bob (twice a stride), so that it is that of whole strides. */
+/**
+ * Height at the withers against F, less the trunk's bob (twice a stride), so that it is that of whole strides. Slope
+ * and bend start from priors: what can't be told from none isn't let in as noise.
+ */
 function withersHeights(
   data: SpanData,
   ground: GroundLine,
   roughPx: number,
   strideS: number | null,
+  focalPx: number,
 ): Heights | null {
   const withers = seen(data.points.withers);
   const first = withers[0];
@@ -143,40 +158,59 @@ function withersHeights(
   if (!first || !last || withers.length < 4) return null;
   const lastsS = last.timeS - first.timeS;
   const meanF = withers.reduce((s, w) => s + w.f, 0) / withers.length;
-  const bob = strideS !== null && lastsS > 0.8 * strideS ? strideS / 2 : null;
-  const rows = withers.map((w): Row => {
-    const angle = bob === null ? 0 : (2 * Math.PI * (w.timeS - first.timeS)) / bob;
-    const wave = bob === null ? [] : [Math.cos(angle), Math.sin(angle)];
-    return { x: [1, w.f - meanF, ...wave], y: ground.at(w.f) - w.d, sd: w.sdPx };
-  });
-  const fit = robustRegress(rows) ?? regress(rows);
-  if (!fit) return null;
+  const bobS = strideS !== null && lastsS > 0.8 * strideS ? strideS / 2 : null;
+  const waves = (timeS: number): number[] => {
+    const angle = bobS === null ? 0 : (2 * Math.PI * (timeS - first.timeS)) / bobS;
+    return bobS === null ? [] : [Math.cos(angle), Math.sin(angle)];
+  };
+  const none = bobS === null ? [] : [0, 0];
+  const priors: Row[] = [
+    { x: [0, 1, 0, ...none], y: 0, sd: (TAN_PRIOR_SD * roughPx) / focalPx },
+    { x: [0, 0, 1, ...none], y: 0, sd: bendSd(roughPx) },
+  ];
+  const fitWith = (sdPx: number) =>
+    robustRegress([
+      ...withers.map((w): Row => {
+        const from = w.f - meanF;
+        return { x: [1, from, from * from, ...waves(w.timeS)], y: ground.at(w.f) - w.d, sd: sdPx };
+      }),
+      ...priors,
+    ]);
+  const rough = fitWith(0.01 * roughPx);
   // Errors of neighbouring frames are alike: about one independent look every fifth of a second.
   const looks = Math.max(2, lastsS / 0.2);
-  const residual = Math.max(robustSd(fit.residuals), 0.003 * roughPx);
+  const spread = Math.max(robustSd(rough?.residuals.slice(0, withers.length) ?? []), 0.003 * roughPx);
+  const fit = fitWith(spread * Math.sqrt(Math.max(1, withers.length / looks)));
+  if (!fit) return null;
+  const [heightPx = 0, slope = 0, curve = 0] = fit.coefficients;
+  const [heightSd = 0, slopeSd = 0, curveSd = 0] = fit.sds;
   const spreadF = Math.sqrt(withers.reduce((s, w) => s + (w.f - meanF) ** 2, 0) / withers.length);
-  const bobSd = bob === null ? 0.01 * roughPx : 0;
+  // A point's error may change along the pass; that looks like a slope.
+  const driftSd = (0.5 * POINT_BIAS_H * roughPx) / Math.max(spreadF, 1);
   return {
-    heightPx: fit.coefficients[0] ?? 0,
-    sdPx: quadrature(residual / Math.sqrt(looks), ground.sdPx, bobSd),
-    slope: fit.coefficients[1] ?? 0,
-    slopeSd: quadrature(
-      residual / Math.sqrt(looks) / Math.max(spreadF, 1),
-      ground.slopeSd,
-      (POINT_BIAS_H * 0.5 * roughPx) / Math.max(spreadF, 1),
-    ),
-    meanF,
+    view: { heightPx, atForwardPx: meanF, slope, curve, focalPx },
+    sdPx: quadrature(heightSd, ground.sdPx, bobS === null ? 0.01 * roughPx : 0),
+    slopeSd: Math.min(quadrature(slopeSd, ground.slopeSd, driftSd), (TAN_PRIOR_SD * roughPx) / focalPx),
+    curveSd: Math.min(quadrature(curveSd, ground.curveSd), bendSd(roughPx)),
   };
 }
 
-/** Relative SD of a length along the path around a place F: height, obliquity, assumed focal length, camera turned. */
-export function lengthRelSd(scale: PassScale, f: number): number {
-  const base = alongPerPx(scale.view, f);
+/**
+ * Relative SD of a length along the path between two places F: height, obliquity, bend, assumed focal length, and a
+ * camera that was turned: by an angle p, lengths at the ends are 1 / cos p longer than the still frame says.
+ */
+export function lengthRelSd(scale: PassScale, fromF: number, toF: number): number {
+  const lengthOf = (view: PathView): number => alongH(view, toF) - alongH(view, fromF);
   const view = scale.view;
-  const bySlope = alongPerPx({ ...view, slope: view.slope + scale.slopeSd }, f) / base - 1;
-  const byFocal = alongPerPx({ ...view, focalPx: view.focalPx * (1 + scale.focalSd) }, f) / base - 1;
-  // A camera turned by an angle p sees lengths at the end of the turn 1 / cos p longer than the still frame says.
+  const base = lengthOf(view);
+  if (!(base > 0)) return 1;
+  const change = (part: Partial<PathView>): number => lengthOf({ ...view, ...part }) / base - 1;
   const turn = scale.panPx / 2 / view.focalPx;
-  const byPan = (Math.sqrt(1 + turn * turn) - 1) / Math.sqrt(3);
-  return quadrature(scale.heightRelSd, bySlope, byFocal, byPan);
+  return quadrature(
+    scale.heightRelSd,
+    change({ slope: view.slope + scale.slopeSd }),
+    change({ curve: view.curve + scale.curveSd }),
+    change({ focalPx: view.focalPx * (1 + scale.focalSd) }),
+    (Math.sqrt(1 + turn * turn) - 1) / Math.sqrt(3),
+  );
 }

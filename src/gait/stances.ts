@@ -1,9 +1,10 @@
 import { isFore, LIMBS, type Limb } from '../points.ts';
 import { hoofOff, hoofOn, type EdgeInput } from './edges.ts';
+import { localPolynomial } from './localPolynomial.ts';
 import { robustRegress } from './regression.ts';
 import { seen, type Sample, type SpanData } from './series.ts';
 import { medianOf, robustSd, type Estimate } from './statistics.ts';
-import { bodyMotion, roughSwings, type Interval } from './swings.ts';
+import { bodyMotion, roughSwings, type BodyMotion, type Interval } from './swings.ts';
 
 /** Where a toe stands, F and D px with SDs. */
 export interface Print {
@@ -42,15 +43,49 @@ interface RestDraft {
 /** A step is one stride long: 0.45 - 1.9 withers heights, beyond any walk. */
 const STEP_H = [0.45, 1.9] as const;
 
+/** No hoof was seen through a whole swing: a stride at walk takes about this long. */
+const USUAL_STRIDE_S = 1.2;
+/** Prints of fore (and of hind) hooves lie at one place in the body; one this far off belongs to another hoof. */
+const STRAY_H = 0.22;
+
 export function findStances(data: SpanData, heightPx: number): FoundStance[] {
   const body = bodyMotion(data);
   const drafts = LIMBS.map((limb) => draftLimb(data, limb, roughSwings(data, limb, body, heightPx)));
-  const stepPx = medianOf(drafts.flatMap((d) => steps(d, heightPx)));
-  if (stepPx === null) return [];
+  const speed = medianOf(body.speed.flatMap((v) => v ?? [])) ?? 0;
+  const seenStep = medianOf(drafts.flatMap((d) => steps(d, heightPx)));
+  const stepPx = seenStep ?? speed * USUAL_STRIDE_S;
+  if (stepPx <= 0) return [];
   const swingS = typicalSwingS(drafts, stepPx, heightPx);
-  return drafts.flatMap((draft) =>
+  const found = drafts.flatMap((draft) =>
     finishLimb(draft, stepPx, swingS[isFore(draft.limb) ? 'fore' : 'hind'], heightPx),
   );
+  return withoutStrays(found, data, body, heightPx);
+}
+
+/** A hoof mistaken for its neighbour puts a print half a stride away from where that limb's prints lie in the body. */
+function withoutStrays(
+  found: readonly FoundStance[],
+  data: SpanData,
+  body: BodyMotion,
+  heightPx: number,
+): FoundStance[] {
+  const placed = found.map((stance) => {
+    const edges =
+      stance.on && stance.off ? [stance.on.value, stance.off.value] : [stance.restS.fromS, stance.restS.toS];
+    const midS = ((edges[0] ?? 0) + (edges[1] ?? 0)) / 2;
+    const bodyF = localPolynomial(data.timesS, body.placeF, midS, 2.5 * data.frameS, 1)?.value ?? null;
+    const whole = stance.on !== null && stance.off !== null;
+    return { stance, whole, offset: bodyF === null ? null : stance.rest.f - bodyF };
+  });
+  const usual = (fore: boolean): number | null =>
+    medianOf(placed.flatMap((p) => (isFore(p.stance.limb) === fore && p.whole ? (p.offset ?? []) : [])));
+  const usualOf = { fore: usual(true), hind: usual(false) };
+  return placed.flatMap(({ stance, offset, whole }) => {
+    const middle = usualOf[isFore(stance.limb) ? 'fore' : 'hind'];
+    const stray =
+      whole && offset !== null && middle !== null && Math.abs(offset - middle) > STRAY_H * heightPx;
+    return stray ? [] : [stance];
+  });
 }
 
 function draftLimb(data: SpanData, limb: Limb, swings: readonly Interval[]): LimbDraft {

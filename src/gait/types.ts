@@ -100,4 +100,6 @@ export interface GaitOptions {
   /** SD of that height, m. */
   readonly withersSdM?: number;
   readonly eventCorrections?: readonly EventCorrection[];
+  /** Focal length as a share of the picture's long side, where the camera is known; a phone's is assumed otherwise. */
+  readonly focalShare?: number;
 }
