@@ -21,22 +21,23 @@ export function MeasureTable({ pass }: { pass: SidePass }) {
   return (
     <section class="measures" aria-label="Measures">
       <h2>Measures</h2>
+      <p class="note">
+        Walking to the {pass.direction}, its {pass.nearSide} side near; {pass.startS.toFixed(1)} to{' '}
+        {pass.endS.toFixed(1)} s of the clip.
+      </p>
       <table>
         <thead>
           <tr>
             <th scope="col">
               <span class="unseen">Measure</span>
             </th>
-            <th scope="col">
-              value <span class="light">(95 % interval)</span>
-            </th>
-            <th scope="col">strides, side</th>
+            <th scope="col">value (95 % interval), strides, side</th>
           </tr>
         </thead>
         {GROUPS.map(({ title, names }) => (
           <tbody key={title}>
             <tr class="group">
-              <th colSpan={3} scope="rowgroup">
+              <th colSpan={2} scope="rowgroup">
                 {title}
               </th>
             </tr>
@@ -113,15 +114,13 @@ function MeasureRow({ name, words, measure, quantity, far }: MeasureRowProps) {
           </button>
         </th>
         {'reason' in measure ? (
-          <td colSpan={2} class="reason">
-            {REASONS[measure.reason]}
-          </td>
+          <td class="reason">{REASONS[measure.reason]}</td>
         ) : (
           <MeasuredCells measure={measure} quantity={quantity} far={far} />
         )}
       </tr>
       <tr id={id} class="meaning" hidden={!open.value}>
-        <td colSpan={3}>{words.meaning}</td>
+        <td colSpan={2}>{words.meaning}</td>
       </tr>
     </>
   );
@@ -136,15 +135,16 @@ interface MeasuredCellsProps {
 function MeasuredCells({ measure, quantity, far }: MeasuredCellsProps) {
   const { value, interval } = showMeasured(measure, quantity);
   return (
-    <>
-      <td class="value">
-        <b>{value}</b>
-        {interval !== null && <span class="interval"> ({interval})</span>}
-      </td>
-      <td class="of">
-        {measure.n}, {sideWords(measure.side)}
-        {far && <span class="far-note">{FAR_NOTE}</span>}
-      </td>
-    </>
+    <td class="value">
+      <span class="figure">
+        <b>{value}</b> {interval !== null && <span class="interval">({interval})</span>}
+      </span>
+      <span class="of">
+        {strideWords(measure.n)}, {sideWords(measure.side)}
+        {far && `; ${FAR_NOTE}`}
+      </span>
+    </td>
   );
 }
+
+const strideWords = (n: number): string => (n === 1 ? '1 stride' : `${n} strides`);

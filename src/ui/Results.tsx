@@ -24,7 +24,7 @@ export function Results() {
         {pass && <Footfalls pass={pass} />}
       </div>
       {done && (
-        <div class="column">
+        <div class="column aside">
           <PassChoice />
           <Warnings pass={pass} />
           {pass ? (
@@ -40,7 +40,7 @@ export function Results() {
         </div>
       )}
       {pass && (
-        <div class="column wide">
+        <div class="column below">
           <PrintMap pass={pass} />
           <HeadCurve pass={pass} />
         </div>
@@ -66,7 +66,7 @@ function ClipLine() {
             <strong>{clip.name}</strong>{' '}
             <span class="light">
               {formatSize(clip.sizeBytes)}, {clip.widthPx} × {clip.heightPx}, {clip.durationS.toFixed(1)} s at{' '}
-              {clip.meanFps.toFixed(0)} pictures a second
+              {clip.meanFps.toFixed(0)} frames a second
             </span>
           </>
         )}

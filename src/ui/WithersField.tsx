@@ -45,7 +45,9 @@ export function WithersField() {
       <p class={wrong.value ? 'hint wrong' : 'hint'} role={wrong.value ? 'alert' : undefined}>
         {wrong.value
           ? 'Between 50 and 220 cm (5 and 21 hands), please.'
-          : 'Without it the times are measured, but no lengths.'}
+          : withersM.value === null
+            ? 'Without it lengths are given in withers heights only.'
+            : 'Lengths are as good as this height.'}
       </p>
     </fieldset>
   );

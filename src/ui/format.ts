@@ -38,7 +38,7 @@ export const IN_WITHERS_HEIGHTS: Quantity = {
   decimals: 2,
   maxDecimals: 2,
 };
-const perMinute: Quantity = { unit: 'a minute', factor: 1, decimals: 0, maxDecimals: 1 };
+const perMinute: Quantity = { unit: '/min', factor: 1, decimals: 0, maxDecimals: 1 };
 const plain: Quantity = { unit: '', factor: 1, decimals: 2, maxDecimals: 3 };
 
 export function quantityOf(name: MeasureName, units: Units): Quantity {
@@ -65,11 +65,11 @@ export function quantityOf(name: MeasureName, units: Units): Quantity {
   }
 }
 
-/** Decimals at which half the interval's width still shows as a digit from 1 to 9. */
+/** Decimals at which half the interval's width is at least two and fewer than twenty steps of the last digit. */
 function decimalsFor(low: number, high: number, quantity: Quantity): number {
   const half = ((high - low) / 2) * quantity.factor;
   if (!(half > 0) || !Number.isFinite(half)) return quantity.decimals;
-  return Math.min(Math.max(-Math.floor(Math.log10(half)), 0), quantity.maxDecimals);
+  return Math.min(Math.max(-Math.floor(Math.log10(half / 2)), 0), quantity.maxDecimals);
 }
 
 /** A rounded number with a true minus sign, and never "minus zero". */

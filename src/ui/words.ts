@@ -35,7 +35,7 @@ export const MEASURE_WORDS: Record<MeasureName, MeasureWords> = {
     title: 'Stride duration',
     meaning: 'Time from a hoof landing to the same hoof landing again.',
   },
-  cadencePerMin: { title: 'Strides', meaning: 'Whole strides a minute at this tempo.' },
+  cadencePerMin: { title: 'Stride rate', meaning: 'Whole strides a minute at this tempo.' },
   speedMps: { title: 'Speed', meaning: 'How fast the body moves along the track.' },
   lateralLagFraction: {
     title: 'Hind to fore, same side',
@@ -97,5 +97,5 @@ export const FILMING = [
   'Hold the camera as high as the horse\u2019s elbow or belly.',
   'Keep the whole horse in the picture, ears to hooves, for two or three strides.',
   'Stand 8 to 10 m away, on level ground; keep the camera still or follow gently.',
-  'Choose 60 pictures a second if the phone offers it.',
+  'Choose 60 frames a second if the phone offers it.',
 ] as const;

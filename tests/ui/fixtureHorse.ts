@@ -27,7 +27,7 @@ const FAR_UP_PX = 7;
 
 const PHASE: Record<Limb, number> = { LH: 0, LF: 0.23, RH: 0.5, RF: 0.74 };
 /** Where a hoof lands, ahead of the body's reference, m. */
-const LANDS_M: Record<Limb, number> = { LH: 0.32, LF: 1.52, RH: 0.3, RF: 1.5 };
+const LANDS_M: Record<Limb, number> = { LH: 0.55, LF: 1.7, RH: 0.53, RF: 1.68 };
 
 export interface Place {
   /** Along the track and above the ground, m. */

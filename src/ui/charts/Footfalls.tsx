@@ -1,4 +1,4 @@
-import { useSignal } from '@preact/signals';
+import { useSignal, useSignalEffect } from '@preact/signals';
 import type { SidePass, Stance } from '../../gait/types.ts';
 import { LIMBS, type Limb, limbSide } from '../../points.ts';
 import { Mark } from '../Mark.tsx';
@@ -54,6 +54,14 @@ function FootfallDrawing({ pass, width }: { pass: SidePass; width: number }) {
   const edges = edgesOf(pass);
   const rowsPx = ROW_PX * LIMBS.length;
   const ref = useEdgeDrag(session, edges, toX, moving);
+  useSignalEffect(() => {
+    const frame = ref.current?.parentElement;
+    if (!frame || moving.peek()) return;
+    const x = toX(session.timeS.value);
+    const { scrollLeft, clientWidth } = frame;
+    const hidden = x < scrollLeft + PAD_PX || x > scrollLeft + clientWidth - PAD_PX;
+    if (hidden) frame.scrollLeft = x - clientWidth / 3;
+  });
   const timeOf = (key: string, timeS: number) => (moving.value?.key === key ? moving.value.timeS : timeS);
   return (
     <svg

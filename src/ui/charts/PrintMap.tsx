@@ -11,8 +11,8 @@ const PAD_PX = 34;
 const NEAR_Y = 118;
 const FAR_Y = 56;
 const AXIS_Y = 152;
-const PX_PER_UNIT = 78;
-/** Length of a hoof against the withers height; from memory, for the drawing only. */
+const PX_PER_UNIT = 88;
+/** Length of a hoof, from memory; for the drawing only. */
 const HOOF_M = 0.13;
 
 export function PrintMap({ pass }: { pass: SidePass }) {
@@ -32,7 +32,7 @@ export function PrintMap({ pass }: { pass: SidePass }) {
       title="Prints from above"
       alternative={printsInWords(pass, units.value)}
       leastWidth={(range[1] - range[0]) * PX_PER_UNIT + 2 * PAD_PX}
-      note="Where the toes stood along the track; how far apart left and right were cannot be told from the side. Between the lines: overtrack, from a fore print to the next hind print of the same side."
+      note="Where the toes stood along the track; hind hooves filled, fore hooves open. How far apart left and right were cannot be told from the side. In brackets: overtrack, from a fore print to the next hind print of the same side."
     >
       {(width) => <PrintDrawing pass={pass} scale={scale} range={range} width={width} />}
     </ChartFrame>
@@ -52,7 +52,7 @@ function PrintDrawing({ pass, scale, range, width }: PrintDrawingProps) {
   const toX = linear(range, pass.direction === 'right' ? ends : [ends[1], ends[0]]);
   const axis = alongAxis(scale.unit, units.value);
   const yOf = (stance: Stance) => (isFar(stance.limb, pass) ? FAR_Y : NEAR_Y);
-  const hoofPx = Math.max(Math.abs(toX(HOOF_M) - toX(0)), 11);
+  const hoofPx = Math.max(Math.abs(toX(HOOF_M) - toX(0)), 13);
   return (
     <svg
       class="prints"

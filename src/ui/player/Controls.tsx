@@ -99,7 +99,7 @@ function Scrubber() {
   const session = useSession();
   const times = session.timesS.value;
   const frame = session.frame.value;
-  const where = `${formatTime(session.timeS.value)}, picture ${frame + 1} of ${times.length}`;
+  const where = `${formatTime(session.timeS.value)}, frame ${frame + 1} of ${times.length}`;
   return (
     <div class="scrubber">
       <input

@@ -5,9 +5,12 @@ import { type XY, toView } from './geometry.ts';
 import { SIDE_COLOURS, sideOfPoint } from './overlay.ts';
 import { type Picture, fitCanvas } from './Player.tsx';
 
-const SIZE = { width: 132, height: 132 };
+const LARGEST_PX = 132;
+const SHARE_OF_STAGE = 0.29;
 const TIMES = 3;
 const LEAST_SCALE = 3;
+
+const sizeOn = ({ stage }: Picture): number => Math.round(Math.min(LARGEST_PX, stage.width * SHARE_OF_STAGE));
 
 interface LoupeProps {
   videoRef: { current: HTMLVideoElement | null };
@@ -29,19 +32,29 @@ export function Loupe({ videoRef, picture, shown }: LoupeProps) {
     const place = name && picture.value?.points.get(name);
     const context = ref.current?.getContext('2d');
     if (!place || !picture.value || !ref.current || !context || !videoRef.current) return;
-    fitCanvas(ref.current, context, SIZE);
+    const sidePx = sizeOn(picture.value);
+    fitCanvas(ref.current, context, { width: sidePx, height: sidePx });
     drawLoupe(context, videoRef.current, session.clip.peek()?.widthPx ?? 1, place, {
+      sidePx,
       scale: Math.max(picture.value.mapping.scale * TIMES, LEAST_SCALE),
       colour: SIDE_COLOURS[sideOfPoint(name) ?? 'left'],
     });
   });
   const onLeft = at && now ? toView(now.mapping, at).x > now.stage.width / 2 : false;
   return (
-    <canvas class="loupe" data-side={onLeft ? 'left' : 'right'} hidden={!at} ref={ref} aria-hidden="true" />
+    <canvas
+      class="loupe"
+      data-side={onLeft ? 'left' : 'right'}
+      hidden={!at}
+      style={now ? `width: ${sizeOn(now)}px; height: ${sizeOn(now)}px` : ''}
+      ref={ref}
+      aria-hidden="true"
+    />
   );
 }
 
 interface Look {
+  readonly sidePx: number;
   /** px of the loupe per picture px */
   readonly scale: number;
   readonly colour: string;
@@ -52,9 +65,9 @@ function drawLoupe(
   video: HTMLVideoElement,
   clipWidthPx: number,
   at: XY,
-  { scale, colour }: Look,
+  { sidePx, scale, colour }: Look,
 ): void {
-  const { width, height } = SIZE;
+  const [width, height] = [sidePx, sidePx];
   context.fillStyle = '#d8dad4';
   context.fillRect(0, 0, width, height);
   const perPicturePx = video.videoWidth / clipWidthPx;

@@ -6,7 +6,7 @@ import { useSize } from '../useSize.ts';
 import { Controls } from './Controls.tsx';
 import { Loupe } from './Loupe.tsx';
 import { PointHandles } from './PointHandles.tsx';
-import { PointPanel } from './PointPanel.tsx';
+import { Keys, PointPanel } from './PointPanel.tsx';
 import { grabPoints } from './dragging.ts';
 import {
   type Mapping,
@@ -62,7 +62,7 @@ export function Player() {
     <section class="player" aria-label="The clip with the horse's points">
       <div
         class="stage"
-        data-zoomed={zoomed.value}
+        data-zoomed={zoomed.value && session.track.value !== null}
         ref={stageRef}
         style={clip ? `--aspect: ${clip.widthPx} / ${clip.heightPx}` : ''}
       >
@@ -71,8 +71,9 @@ export function Player() {
         <PointHandles picture={picture} />
         <Loupe videoRef={videoRef} picture={picture} shown={shown} />
       </div>
-      <Controls speed={speed} zoomed={zoomed} />
+      {session.timesS.value.length > 0 && <Controls speed={speed} zoomed={zoomed} />}
       <PointPanel picture={picture} />
+      {session.track.value && <Keys />}
     </section>
   );
 }

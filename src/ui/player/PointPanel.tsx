@@ -77,6 +77,32 @@ function PointState({ point, at }: { point: PointName; at: ShownPoint }) {
   );
 }
 
+const KEYS: readonly (readonly [string, string])[] = [
+  ['space', 'play or pause'],
+  [', and . or the left and right arrows', 'one frame back, one on'],
+  ['Tab', 'from point to point, then to the ends of the bars'],
+  ['arrows on a point', 'move it by one px; with Shift by five'],
+  ['left and right on the end of a bar', 'move it by one frame; with Shift by five'],
+  ['Ctrl+Z, Ctrl+Shift+Z', 'undo, redo'],
+  ['z', 'close to the horse'],
+];
+
+export function Keys() {
+  return (
+    <details class="keys">
+      <summary>Keys</summary>
+      <dl>
+        {KEYS.map(([key, action]) => (
+          <>
+            <dt key={key}>{key}</dt>
+            <dd>{action}</dd>
+          </>
+        ))}
+      </dl>
+    </details>
+  );
+}
+
 function Legend() {
   return (
     <ul class="legend" aria-label="Marks in the picture">

@@ -1,0 +1,155 @@
+/** The page in a real Chromium on the fixture engine: a drawn horse whose truth is known. */
+import { afterAll, afterEach, beforeAll, describe, expect, it } from 'vitest';
+import { type App, startApp } from '../support/browser.ts';
+import { DESK, FixturePage } from './fixturePage.ts';
+import { FPS } from './fixtureHorse.ts';
+
+let app: App;
+let fixture: FixturePage;
+
+beforeAll(async () => {
+  app = await startApp();
+});
+afterAll(async () => {
+  await app.close();
+});
+afterEach(async () => {
+  await fixture.close();
+  expect(fixture.errors).toEqual([]);
+});
+
+describe('player', () => {
+  it('steps by single frames and shows exactly that frame', async () => {
+    fixture = await FixturePage.open(app, '?auto=1', DESK);
+    await fixture.showFrame(100);
+    const mediaTime = fixture.page.evaluate(
+      () =>
+        new Promise<number>((resolve) =>
+          document.querySelector('video')?.requestVideoFrameCallback((_now, seen) => resolve(seen.mediaTime)),
+        ),
+    );
+    await fixture.page.locator('body').press('.');
+    expect(await mediaTime).toBeCloseTo(101 / FPS, 3);
+    await fixture.page.locator('body').press(',');
+    await fixture.page.locator('body').press('ArrowLeft');
+    expect(await fixture.frame()).toBe(99);
+    await fixture.page.getByRole('button', { name: 'One frame on' }).click();
+    expect(await fixture.frame()).toBe(100);
+  });
+
+  it('plays, the points going along, and stops', async () => {
+    fixture = await FixturePage.open(app, '?auto=1', DESK);
+    await fixture.showFrame(30);
+    await fixture.page.getByLabel('Speed').selectOption('0.5');
+    await fixture.page.getByRole('button', { name: 'Play' }).click();
+    await fixture.page.waitForFunction(() => globalThis.session.frame.peek() > 45);
+    await fixture.page.getByRole('button', { name: 'Pause' }).click();
+    const apart = await fixture.page.evaluate(() => {
+      const shownS = document.querySelector('video')?.currentTime ?? NaN;
+      return Math.abs(shownS - globalThis.session.timeS.peek());
+    });
+    expect(apart).toBeLessThan(2 / FPS);
+    expect(await fixture.page.evaluate(() => document.querySelector('video')?.playbackRate)).toBe(0.5);
+  });
+});
+
+describe('footfalls', () => {
+  const duration = '[data-measure=strideDurationS] b';
+  const landing = () =>
+    fixture.page.evaluate(
+      () => globalThis.session.pass.peek()?.stances.filter(({ limb }) => limb === 'LH')[1]?.onS ?? NaN,
+    );
+
+  it('have edges that are dragged, and the measures follow', async () => {
+    fixture = await FixturePage.open(app, '?auto=1', DESK);
+    const before = { s: await landing(), words: await fixture.text(duration) };
+    const edge = '[data-edge="LH 1 on"]';
+    await fixture.page.locator(edge).scrollIntoViewIfNeeded();
+    await fixture.drag(await fixture.middleOf(edge), 24, 0);
+    const after = await landing();
+    expect(after).toBeGreaterThan(before.s + 0.05);
+    expect(await fixture.text(duration)).not.toBe(before.words);
+    expect(await fixture.page.evaluate(() => globalThis.session.timeS.peek())).toBeCloseTo(after, 1);
+    await fixture.page.keyboard.press('Control+z');
+    expect(await landing()).toBe(before.s);
+    expect(await fixture.text(duration)).toBe(before.words);
+  });
+
+  it('have edges that move by whole frames on the keyboard and remember where they were found', async () => {
+    fixture = await FixturePage.open(app, '?auto=1', DESK);
+    const before = await landing();
+    await fixture.page.locator('[data-edge="LH 1 on"]').focus();
+    await fixture.page.keyboard.press('ArrowRight');
+    await fixture.page.keyboard.press('Shift+ArrowRight');
+    expect(await landing()).toBeCloseTo(before + 6 / FPS, 6);
+    const kept = await fixture.page.evaluate(() => globalThis.session.corrections.peek());
+    expect(kept).toHaveLength(1);
+    expect(kept[0]).toMatchObject({ kind: 'event', limb: 'LH', edge: 'on', foundS: before });
+    expect(await fixture.page.evaluate(() => document.activeElement?.getAttribute('data-edge'))).toBe(
+      'LH 1 on',
+    );
+  });
+
+  it('show the moment that is tapped', async () => {
+    fixture = await FixturePage.open(app, '?auto=1', DESK);
+    const chart = await fixture.box('.footfalls');
+    await fixture.page.locator('.footfalls').click({ position: { x: chart.width - 20, y: 210 } });
+    expect(await fixture.page.evaluate(() => globalThis.session.timeS.peek())).toBeGreaterThan(4);
+  });
+});
+
+describe('measures', () => {
+  it('are shown with unit and interval, in centimetres or inches, with a sentence on tap', async () => {
+    fixture = await FixturePage.open(app, '?auto=1', DESK);
+    await fixture.page.getByLabel('Height at the withers in centimetres').fill('162');
+    await fixture.page.keyboard.press('Tab');
+    const length = '[data-measure=strideLengthM] .figure';
+    expect((await fixture.text(length)).replaceAll('\u00a0', ' ')).toBe('1.73 m (1.66 to 1.80)');
+    await fixture.page.locator('.withers select').selectOption('imperial');
+    expect((await fixture.text(length)).replaceAll('\u00a0', ' ')).toBe('68 in (65 to 71)');
+    await fixture.page.getByRole('button', { name: 'Overtrack' }).click();
+    expect(await fixture.page.getByText('toe to toe').isVisible()).toBe(true);
+    await fixture.page.reload();
+    await fixture.done();
+    expect(await fixture.page.getByLabel('Hands', { exact: true }).inputValue()).toBe('15');
+  });
+
+  it('say why where there is none, and what is less certain', async () => {
+    fixture = await FixturePage.open(app, '?auto=1', DESK);
+    expect(await fixture.text('[data-measure=speedMps]')).toContain('Type in the height at the withers');
+    expect(await fixture.text('[data-measure=overtrackM]')).toContain('withers height');
+    expect(await fixture.text('[data-measure="limbPhaseFraction RH"]')).toContain('far side, less certain');
+    expect(await fixture.text('[data-measure="limbPhaseFraction LF"]')).not.toContain('less certain');
+    expect(await fixture.page.getByText('not a lameness or soundness examination').isVisible()).toBe(true);
+  });
+
+  it('are saved as JSON', async () => {
+    fixture = await FixturePage.open(app, '?auto=1', DESK);
+    const download = fixture.page.waitForEvent('download');
+    await fixture.page.getByRole('button', { name: /JSON/ }).click();
+    expect((await download).suggestedFilename()).toBe('drawn-walk.ledwalk.json');
+  });
+});
+
+describe('way in', () => {
+  it('shows how far it has come, and stops when told to', async () => {
+    fixture = await FixturePage.open(app, '?readingMs=20000', DESK);
+    await fixture.page.getByRole('button', { name: 'Try the sample clip' }).click();
+    await fixture.page.waitForSelector('progress[value]');
+    expect(await fixture.text('.reading')).toMatch(/Following the horse.* of 4\.5 s, about \d+\s?s left/);
+    await fixture.page.getByRole('button', { name: 'Cancel' }).click();
+    await fixture.page.getByRole('button', { name: 'Choose a clip' }).waitFor();
+    expect(await fixture.page.locator('.failure').count()).toBe(0);
+  });
+
+  it('names the file and the cause when a file is no clip', async () => {
+    fixture = await FixturePage.open(app, '', DESK);
+    await fixture.page.setInputFiles('input[type=file]', {
+      name: 'notes.txt',
+      mimeType: 'text/plain',
+      buffer: Buffer.from('no clip'),
+    });
+    await fixture.page.waitForSelector('[role=alert]');
+    expect(await fixture.text('[role=alert]')).toBe('notes.txt: This is not a video.');
+  });
+});

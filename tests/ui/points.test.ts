@@ -1,0 +1,120 @@
+/** Points moved by mouse, finger and keyboard, in a real Chromium on the fixture engine. */
+import { afterAll, afterEach, beforeAll, describe, expect, it } from 'vitest';
+import { type App, startApp } from '../support/browser.ts';
+import { DESK, FixturePage, PHONE } from './fixturePage.ts';
+import { pointsAt, timeOfFrame } from './fixtureHorse.ts';
+
+let app: App;
+let fixture: FixturePage;
+
+beforeAll(async () => {
+  app = await startApp();
+});
+afterAll(async () => {
+  await app.close();
+});
+afterEach(async () => {
+  await fixture.close();
+  expect(fixture.errors).toEqual([]);
+});
+
+describe('points', () => {
+  const FRAME = 96;
+  const truth = pointsAt(timeOfFrame(FRAME)).get('left_fore_hoof') ?? { x: NaN, y: NaN };
+
+  it('are drawn where they are, and dragged by as much as the mouse moves', async () => {
+    fixture = await FixturePage.open(app, '?auto=1', DESK);
+    await fixture.showFrame(FRAME);
+    const scale = await fixture.scale();
+    const stage = await fixture.box('.stage');
+    const handle = await fixture.middleOf('[data-point=left_fore_hoof]');
+    expect((handle.x - stage.x) / scale).toBeCloseTo(truth.x + 0.5, 0);
+
+    await fixture.drag({ x: handle.x + 4, y: handle.y - 3 }, 30, -18);
+    const moved = await fixture.trackPoint(FRAME, 'left_fore_hoof');
+    expect(moved.source).toBe('hand');
+    expect(moved.x).toBeCloseTo(truth.x + 30 / scale, 0);
+    expect(moved.y).toBeCloseTo(truth.y - 18 / scale, 0);
+    expect(await fixture.page.locator('.loupe').isVisible()).toBe(true);
+    expect(await fixture.page.locator('[data-point=left_fore_hoof]').getAttribute('aria-label')).toContain(
+      'set by hand',
+    );
+
+    await fixture.page.getByRole('button', { name: 'Put back' }).click();
+    expect((await fixture.trackPoint(FRAME, 'left_fore_hoof')).x).toBeCloseTo(truth.x, 6);
+  });
+
+  it('show the video under the loupe, not an empty glass', async () => {
+    fixture = await FixturePage.open(app, '?auto=1', DESK);
+    await fixture.showFrame(FRAME);
+    await fixture.page.locator('[data-point=left_fore_hoof]').focus();
+    await fixture.page.waitForTimeout(300);
+    const colours = await fixture.page.evaluate(() => {
+      const glass = document.querySelector<HTMLCanvasElement>('.loupe');
+      const data = glass?.getContext('2d')?.getImageData(0, 0, glass.width, glass.height).data ?? [];
+      const seen = new Set<number>();
+      for (let i = 0; i < data.length; i += 4)
+        seen.add((((data[i] ?? 0) >> 4) << 8) | (((data[i + 1] ?? 0) >> 4) << 4) | ((data[i + 2] ?? 0) >> 4));
+      return seen.size;
+    });
+    expect(colours).toBeGreaterThan(20);
+  });
+
+  it('move by the keyboard: one px, five with Shift, and several presses are one correction', async () => {
+    fixture = await FixturePage.open(app, '?auto=1', DESK);
+    await fixture.showFrame(FRAME);
+    await fixture.page.locator('[data-point=muzzle]').focus();
+    await fixture.page.keyboard.press('Tab');
+    await fixture.page.waitForFunction(() => globalThis.session.point.peek() === 'poll');
+    const before = await fixture.trackPoint(FRAME, 'poll');
+    await fixture.page.keyboard.press('Shift+ArrowRight');
+    await fixture.page.keyboard.press('ArrowRight');
+    await fixture.page.keyboard.press('ArrowUp');
+    await fixture.page.waitForFunction(() => globalThis.session.edits.peek().done.length === 1);
+    const after = await fixture.trackPoint(FRAME, 'poll');
+    expect(after.x - before.x).toBeCloseTo(6, 9);
+    expect(after.y - before.y).toBeCloseTo(-1, 9);
+    expect(await fixture.frame()).toBe(FRAME);
+  });
+
+  it('come back by undo and go again by redo, by key and by button, and last through a reload', async () => {
+    fixture = await FixturePage.open(app, '?auto=1', DESK);
+    await fixture.showFrame(FRAME);
+    await fixture.drag(await fixture.middleOf('[data-point=left_fore_hoof]'), 25, 0);
+    const moved = await fixture.trackPoint(FRAME, 'left_fore_hoof');
+    await fixture.page.keyboard.press('Control+z');
+    expect((await fixture.trackPoint(FRAME, 'left_fore_hoof')).x).toBeCloseTo(truth.x, 6);
+    await fixture.page.keyboard.press('Control+Shift+Z');
+    expect(await fixture.trackPoint(FRAME, 'left_fore_hoof')).toEqual(moved);
+    await fixture.page.getByRole('button', { name: 'Undo' }).click();
+    await fixture.page.getByRole('button', { name: 'Redo' }).click();
+    await fixture.page.reload();
+    await fixture.done();
+    expect(await fixture.trackPoint(FRAME, 'left_fore_hoof')).toEqual(moved);
+    await fixture.page.getByRole('button', { name: 'Undo' }).click();
+    expect((await fixture.trackPoint(FRAME, 'left_fore_hoof')).x).toBeCloseTo(truth.x, 6);
+  });
+
+  it('are dragged by a finger without moving the page', async () => {
+    fixture = await FixturePage.open(app, '?auto=1', PHONE);
+    await fixture.showFrame(FRAME);
+    await fixture.page.locator('.stage').scrollIntoViewIfNeeded();
+    const at = await fixture.middleOf('[data-point=left_fore_hoof]');
+    const before = await fixture.trackPoint(FRAME, 'left_fore_hoof');
+    const scrolled = await fixture.page.evaluate(() => scrollY);
+    const touch = await fixture.context.newCDPSession(fixture.page);
+    const send = (type: 'touchStart' | 'touchMove' | 'touchEnd', dy: number) =>
+      touch.send('Input.dispatchTouchEvent', {
+        type,
+        touchPoints: type === 'touchEnd' ? [] : [{ x: at.x + 8, y: at.y + 8 + dy }],
+      });
+    await send('touchStart', 0);
+    for (const dy of [-5, -15, -30]) await send('touchMove', dy);
+    await send('touchEnd', -30);
+    await fixture.page.waitForFunction(() => globalThis.session.edits.peek().done.length === 1);
+    const after = await fixture.trackPoint(FRAME, 'left_fore_hoof');
+    const scale = await fixture.scale();
+    expect((after.y - before.y) * scale).toBeCloseTo(-30, 0);
+    expect(await fixture.page.evaluate(() => scrollY)).toBe(scrolled);
+  });
+});
