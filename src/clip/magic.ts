@@ -28,6 +28,12 @@ export function kindOf(head: Uint8Array): FileKind {
   return isText(head) ? 'text' : 'unknown';
 }
 
+/** True where an AVI file's own header says that it is longer than it is. */
+export function isRiffCutShort(head: Uint8Array, sizeBytes: number): boolean {
+  if (String.fromCharCode(...head.subarray(0, 4)) !== 'RIFF' || head.length < 8) return false;
+  return new DataView(head.buffer, head.byteOffset).getUint32(4, true) + 8 > sizeBytes;
+}
+
 /** Valid UTF-8 without control characters other than tab and line ends. */
 function isText(head: Uint8Array): boolean {
   try {

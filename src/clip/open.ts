@@ -5,7 +5,7 @@ import { describe, hasSound, videoStream, type Probed, type ProbedVideo } from '
 import { loadRuntime, Running } from './ffmpeg/runtime.ts';
 import { FfmpegSource } from './ffmpeg/source.ts';
 import { editEndS, isIsobmff, readMovie } from './isobmff.ts';
-import { kindOf } from './magic.ts';
+import { isRiffCutShort, kindOf } from './magic.ts';
 import type { FrameSource } from './source.ts';
 import type { ClipInfo } from './types.ts';
 import { WebCodecsSource } from './webcodecs.ts';
@@ -29,7 +29,9 @@ export async function openSource(file: File, options: SourceOptions): Promise<Fr
   }
   const endS = await shownEndS(file, head);
   const browser = endS === null ? null : await openInBrowser(file, endS);
-  return browser ?? openInFfmpeg(file, options, kind === 'video');
+  const source = browser ?? (await openInFfmpeg(file, options, kind === 'video'));
+  source.faulty ||= isRiffCutShort(head, file.size);
+  return source;
 }
 
 const NOT_A_VIDEO = {

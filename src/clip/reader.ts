@@ -91,8 +91,9 @@ export class ClipReader {
     const frameS = meanFps > 0 ? 1 / meanFps : 0;
     const endS = startS + durationS;
     const missingS = endS - ((lastS ?? startS) + frameS);
-    const complete = lastS !== null && missingS <= Math.max(MISSING_S, MISSING_FRAMES * frameS) + SAME_TIME_S;
-    return { complete, lastS, message: complete ? null : breakMessage(name, lastS, endS) };
+    const short = lastS === null || missingS > Math.max(MISSING_S, MISSING_FRAMES * frameS) + SAME_TIME_S;
+    if (short) return { complete: false, lastS, message: shortMessage(name, lastS, endS) };
+    return { complete: !source.faulty, lastS, message: source.faulty ? faultyMessage(name, lastS) : null };
   }
 
   /**
@@ -145,7 +146,10 @@ async function guarded<T>(source: FrameSource, work: Promise<T>): Promise<T> {
 
 const seconds = (timeS: number): string => `${timeS.toFixed(1)} s`;
 
-const breakMessage = (name: string, lastS: number | null, endS: number): string =>
+const shortMessage = (name: string, lastS: number | null, endS: number): string =>
   lastS === null
     ? `“${name}” gave no picture at all.`
-    : `“${name}” breaks off at ${seconds(lastS)}; it should go on to ${seconds(endS)}. What comes before the break is used.`;
+    : `“${name}” breaks off at ${seconds(lastS)}; it should go on to ${seconds(endS)}. What comes before is used.`;
+
+const faultyMessage = (name: string, lastS: number): string =>
+  `“${name}” is damaged or cut off. The pictures that could be decoded are used; the last one is at ${seconds(lastS)}.`;

@@ -3,7 +3,7 @@ import type { ClipInfo, Picture } from './types.ts';
 
 /** How a reading of the frames came to its end. */
 export interface Ending {
-  /** False where the recording breaks off: every picture before the break has been given. */
+  /** False where the recording breaks off (every picture before the break has been given) or is damaged within. */
   readonly complete: boolean;
   /** Time of the last picture, null if there was none. */
   readonly lastS: number | null;
@@ -23,8 +23,8 @@ export interface FrameSource {
    * its own each time; `return()` frees what it holds. `many` false: only the first few will be taken.
    */
   frames(fromS: number | null, many?: boolean): AsyncGenerator<Picture, void>;
-  /** True once the data of the clip itself turned out to be faulty. */
-  readonly faulty: boolean;
+  /** True once data turned out to be missing or not to be decodable. */
+  faulty: boolean;
   close(): void;
 }
 

@@ -14,8 +14,9 @@ export interface Reading {
   readonly sizes: readonly string[];
   readonly matrix: string;
   readonly fullRange: boolean;
-  /** Frames' luma, one after the other. */
-  readonly luma: Uint8Array;
+  /** SHA-256 of every frame's planes. */
+  readonly hashes: readonly string[];
+  readonly firstLuma: Uint8Array;
   readonly ending: Ending | null;
 }
 export interface Failure {
@@ -23,38 +24,36 @@ export interface Failure {
   readonly message: string;
 }
 
-/** Opens the clip and reads it to the end; frames' luma comes back only if asked for. */
-export async function readClip(page: Page, path: string, withLuma = true): Promise<Reading | Failure> {
+/** Opens the clip and reads it to the end; the first frame's luma comes only if asked for. */
+export async function readClip(page: Page, path: string, withLuma = false): Promise<Reading | Failure> {
   await giveFiles(page, [path]);
   const found = await page.evaluate(
     async ([name, withLuma]) => {
       const { startFrames } = (await load('/src/clip/client.ts')) as Client;
       const { clipErrorCode } = (await load('/src/clip/errors.ts')) as Errors;
+      const hex = (bytes: Uint8Array) =>
+        Array.from(bytes, (byte) => byte.toString(16).padStart(2, '0')).join('');
       const frames = startFrames();
       try {
         const info = await frames.open(fileNamed(name));
         const timesS: number[] = [];
+        const hashes: string[] = [];
         const sizes = new Set<string>();
-        const luma: Uint8Array[] = [];
+        let first = '';
         let matrix = '';
         let fullRange = false;
         for (let picture = await frames.next(); picture; picture = await frames.next()) {
+          const { y, u, v, widthPx, heightPx } = picture;
+          if (withLuma && first === '') for (const byte of y) first += String.fromCharCode(byte);
           timesS.push(picture.timeS);
-          sizes.add(
-            [picture.widthPx, picture.heightPx, picture.y.length, picture.u.length, picture.v.length].join(
-              ' ',
-            ),
-          );
-          if (withLuma) luma.push(picture.y);
+          sizes.add([widthPx, heightPx, y.length, u.length, v.length].join(' '));
+          const planes = await new Blob([y, u, v] as Uint8Array<ArrayBuffer>[]).arrayBuffer();
+          hashes.push(hex(new Uint8Array(await crypto.subtle.digest('SHA-256', planes))));
           ({ matrix, fullRange } = picture);
+          frames.giveBack(picture);
         }
         const ending = await frames.ending();
-        const url = await new Promise<string>((resolve) => {
-          const reader = new FileReader();
-          reader.onload = () => resolve(reader.result as string);
-          reader.readAsDataURL(new Blob(luma as Uint8Array<ArrayBuffer>[]));
-        });
-        return { info, timesS, sizes: [...sizes], matrix, fullRange, ending, url };
+        return { info, timesS, hashes, sizes: [...sizes], matrix, fullRange, ending, luma: btoa(first) };
       } catch (error) {
         return { code: clipErrorCode(error), message: String((error as Error).message) };
       } finally {
@@ -63,7 +62,7 @@ export async function readClip(page: Page, path: string, withLuma = true): Promi
     },
     [basename(path), withLuma] as const,
   );
-  if (!('url' in found)) return found;
-  const { url, ...rest } = found;
-  return { ...rest, luma: new Uint8Array(Buffer.from(url.slice(url.indexOf(',') + 1), 'base64')) };
+  if (!('luma' in found)) return found;
+  const { luma, ...rest } = found;
+  return { ...rest, firstLuma: new Uint8Array(Buffer.from(luma, 'base64')) };
 }

@@ -89,7 +89,9 @@ export class FrameSink {
   }
 
   private nextTimeUs(): number {
-    const timeUs = this.timesUs.shift() ?? (this.lastUs === null ? 0 : this.lastUs + this.spacingUs);
+    const told = this.timesUs.shift();
+    if (told === undefined) throw new Error('ffmpeg wrote a frame without telling its time');
+    const timeUs = told ?? (this.lastUs === null ? 0 : this.lastUs + this.spacingUs);
     if (this.lastUs !== null && timeUs > this.lastUs) this.spacingUs = timeUs - this.lastUs;
     this.lastUs = timeUs;
     return timeUs;

@@ -119,7 +119,19 @@ export function decodeArgs(
     `format=${pixels}`,
   ];
   return [
-    ...['-hide_banner', '-nostats', '-threads', String(threads), '-copyts', ...seek, '-i', input],
+    // The log level would stay as the run before, of ffprobe, has set it; times come at level info.
+    ...[
+      '-loglevel',
+      'info',
+      '-hide_banner',
+      '-nostats',
+      '-threads',
+      String(threads),
+      '-copyts',
+      ...seek,
+      '-i',
+      input,
+    ],
     ...['-map', `0:${video.streamIndex}`, '-vf', filters.join(','), '-fps_mode', 'passthrough'],
     ...['-f', 'rawvideo', output],
   ];
