@@ -1,0 +1,129 @@
+import { FETLOCK, HOOF, KNEE_OR_HOCK, type Limb, type PointName, type Side } from '../points.ts';
+import { gateLimbs } from './gate.ts';
+import { assignLegs, type PairFrame, type PairLooks } from './legs.ts';
+import type { Look } from './legTracker.ts';
+import { pathSlopes } from './pathSlope.ts';
+import { trackPoint } from './pointTrack.ts';
+import {
+  type AllSeries,
+  correctionSeries,
+  eachPoint,
+  emptySeries,
+  groundSdPx,
+  heightsPx,
+  observedSeries,
+  type Series,
+  toStillOf,
+} from './series.ts';
+import { CORRECTION_SD, observationSd, settingsOf } from './settings.ts';
+import { seenSides } from './side.ts';
+import type { MotionStep, ObservedFrame, PointCorrection, Track } from './types.ts';
+
+export interface PictureSize {
+  readonly widthPx: number;
+  readonly heightPx: number;
+}
+
+const PAIRS: readonly (readonly [left: Limb, right: Limb])[] = [
+  ['LF', 'RF'],
+  ['LH', 'RH'],
+];
+const pointsOf = (limb: Limb): readonly PointName[] => [KNEE_OR_HOCK[limb], FETLOCK[limb], HOOF[limb]];
+
+const middle = (values: Float64Array): number => Float64Array.from(values).sort()[values.length >> 1] ?? 1;
+
+function look(series: Series, name: PointName, i: number, heightPx: number, byHand: boolean): Look | null {
+  const score = series.score[i] ?? 0;
+  if (score <= 0) return null;
+  const sd = byHand ? CORRECTION_SD : observationSd(settingsOf(name), score);
+  return { x: (series.x[i] ?? 0) / heightPx, y: (series.y[i] ?? 0) / heightPx, sd, score };
+}
+
+/** Points of both legs of each pair under their true names; how many frames had other names. */
+function untangle(
+  timesS: readonly number[],
+  seen: AllSeries,
+  set: AllSeries,
+  heightPx: number,
+  nearSide: readonly (Side | null)[],
+): { readonly series: AllSeries; readonly swappedFrames: number } {
+  const series = { ...seen };
+  const slopes = pathSlopes(timesS, seen);
+  const swapped = new Set<number>();
+  for (const [left, right] of PAIRS) {
+    const names = [...pointsOf(left), ...pointsOf(right)];
+    const looks = (from: AllSeries, i: number, byHand: boolean): PairLooks =>
+      names.map((name) => look(from[name], name, i, heightPx, byHand));
+    const frames = timesS.map((timeS, i): PairFrame => ({
+      timeS,
+      seen: looks(seen, i, false),
+      set: looks(set, i, true),
+      nearSide: nearSide[i] ?? null,
+      slope: slopes[i] ?? 0,
+    }));
+    const fresh = names.map(() => emptySeries(timesS.length));
+    assignLegs(frames).forEach((assignment, i) => {
+      if (assignment.swapped) swapped.add(i);
+      assignment.takes.forEach((from, to) => {
+        const name = names[from];
+        const target = fresh[to];
+        if (!name || !target) return;
+        target.x[i] = seen[name].x[i] ?? NaN;
+        target.y[i] = seen[name].y[i] ?? NaN;
+        target.score[i] = seen[name].score[i] ?? 0;
+      });
+    });
+    names.forEach((name, k) => {
+      const target = fresh[k];
+      if (target) series[name] = target;
+    });
+  }
+  return { series, swappedFrames: swapped.size };
+}
+
+/** Usual time between frames, s. */
+function frameTime(timesS: readonly number[]): number {
+  const steps = timesS.slice(1).map((t, i) => t - (timesS[i] ?? 0));
+  return steps.sort((a, b) => a - b)[steps.length >> 1] ?? 1 / 30;
+}
+
+/**
+ * One horse's points through one clip, in the still frame (px of the first frame). Frames must come in order of time.
+ * Without `motion` the camera counts as still. Corrections win over everything else.
+ */
+export function buildTrack(
+  frames: readonly ObservedFrame[],
+  motion: readonly MotionStep[] | null,
+  corrections: readonly PointCorrection[],
+  picture: PictureSize,
+): Track {
+  const timesS = frames.map(({ timeS }) => timeS);
+  const toStill = toStillOf(timesS, motion);
+  const heightPx = heightsPx(frames, toStill);
+  const seenSide = seenSides(frames);
+  const seen = observedSeries(frames, toStill);
+  const set = correctionSeries(corrections, timesS, toStill);
+  const { series: named, swappedFrames } = untangle(timesS, seen, set, middle(heightPx), seenSide);
+  const series = gateLimbs(named, heightPx);
+  const frameS = frameTime(timesS);
+  const horseFrames = frames.filter(({ horse }) => horse !== null).length;
+  return {
+    timesS,
+    points: eachPoint((name) =>
+      trackPoint({
+        timesS,
+        frameS,
+        heightPx,
+        settings: settingsOf(name),
+        seen: series[name],
+        set: set[name],
+      }),
+    ),
+    toStill,
+    seenSide,
+    pictureWidthPx: picture.widthPx,
+    pictureHeightPx: picture.heightPx,
+    groundSdPx: groundSdPx(motion),
+    swapsRepaired: horseFrames > 0 ? swappedFrames / horseFrames : 0,
+  };
+}

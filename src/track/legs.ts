@@ -1,0 +1,203 @@
+import type { Side } from '../points.ts';
+import { begin, expectation, type Look, type PointState, updated } from './legTracker.ts';
+
+/**
+ * Which leg is which. A network that sees a horse from the side mixes left and right up, most of all below the knee
+ * and hock, and gives one leg twice. Legs don't jump: the names are put right by the smoothest continuation of
+ * both legs of a pair, over all ways to swap them frame by frame (a Viterbi search in which each survivor keeps the
+ * filter of its own past).
+ */
+
+/** Knee or hock, fetlock, hoof. */
+export const LEVELS = 3;
+/** Per frame: looks of the named-left leg, then of the named-right one, by level. */
+export type PairLooks = readonly (Look | null)[];
+
+export interface PairFrame {
+  readonly timeS: number;
+  readonly seen: PairLooks;
+  /** Points put right by hand, in the same order: these are never swapped. */
+  readonly set: PairLooks;
+  /** The side of the horse that the camera sees, null where that is not known. */
+  readonly nearSide: Side | null;
+  /** How the ground slopes in the picture along the path, down per right. */
+  readonly slope: number;
+}
+
+export interface Assignment {
+  /** For each true point (left leg, then right), which look it takes: an index of `seen`, or -1. */
+  readonly takes: readonly number[];
+  readonly swapped: boolean;
+}
+
+/** Acceleration densities by level, H^2/s^3. */
+const DENSITY = [15, 30, 40] as const;
+/** Evidence per second that the network's names are right (about one swap in four looks, renewed each .3 s). */
+const NAME_COST_PER_S = 3.5;
+/**
+ * The near hoof stands lower in the picture than the far one, by some .03 H on average over a pass, as the camera is
+ * above the ground. Evidence per second and per H, for as much of that difference as is not a lifted hoof.
+ */
+const NEAR_COST_PER_S = 30;
+const MOST_LOWER = 0.1;
+/** A change of names, and knee and hoof that don't belong to one leg. */
+const CHANGE_COST = 1.5;
+const SPLIT_COST = 1.5;
+/** Chance that a look is of something else, spread over about one H^2. */
+const ASTRAY = 0.05;
+/** Both legs at one place: common for a network that sees one leg twice, rare in truth. */
+const TWICE_NEAR = 0.03;
+const TWICE_COST = 3.5;
+const SAME = 0.006;
+const SAME_COST = 6;
+/** A point not seen for this long may be anywhere. */
+const FORGET_S = 0.3;
+/** Survivors worse than the best by more than this are given up. */
+const GIVE_UP = 18;
+
+/** Bit 0: knee or hock swapped, bit 1: fetlock and hoof swapped. */
+const OPTIONS = [0, 1, 2, 3] as const;
+const swapsLevel = (option: number, level: number): boolean => (level === 0 ? option & 1 : option & 2) !== 0;
+
+interface Survivor {
+  readonly cost: number;
+  readonly option: number;
+  readonly key: number;
+  readonly states: readonly (PointState | null)[];
+  readonly takes: readonly number[];
+  readonly past: Survivor | null;
+}
+
+const astrayCost = -Math.log(ASTRAY);
+
+/** Cost of a look for a point, by its filter; unknown points cost the same wherever they are. */
+function lookCost(state: PointState | null, look: Look, timeS: number, level: number): number {
+  const known = state && Math.abs(timeS - state.timeS) <= FORGET_S;
+  const density = known ? expectation(state, look, timeS, DENSITY[level] ?? 40) : 1;
+  const good = 0.5 + 0.4 * look.score;
+  return -Math.log(good * density + ASTRAY);
+}
+
+const isAstray = (cost: number): boolean => cost > astrayCost - Math.LN2;
+
+/** Cost of a look for a point that was put right by hand: how far it is from there. */
+function setCost(set: Look, look: Look): number {
+  const s = look.sd * look.sd * 4;
+  const d = (set.x - look.x) ** 2 + (set.y - look.y) ** 2;
+  return -Math.log(Math.exp(-d / (2 * s)) / (2 * Math.PI * s) + ASTRAY);
+}
+
+/** Both legs of one level under one naming: which looks are taken, and at what cost. */
+function level(
+  survivor: Survivor,
+  frame: PairFrame,
+  k: number,
+  swapped: boolean,
+): { cost: number; left: number; right: number } {
+  const takes = (leg: number): { index: number; cost: number; fixed: boolean } => {
+    const index = (swapped ? 1 - leg : leg) * LEVELS + k;
+    const look = frame.seen[index];
+    const set = frame.set[leg * LEVELS + k];
+    if (!look) return { index: -1, cost: 0, fixed: false };
+    if (set) return { index: -1, cost: setCost(set, look), fixed: true };
+    const cost = lookCost(survivor.states[leg * LEVELS + k] ?? null, look, frame.timeS, k);
+    return isAstray(cost) ? { index: -1, cost, fixed: false } : { index, cost, fixed: false };
+  };
+  const [l, r] = [takes(0), takes(1)];
+  const both = l.cost + r.cost;
+  const [a, b] = [frame.seen[l.index], frame.seen[r.index]];
+  const apart = a && b ? Math.hypot(a.x - b.x, a.y - b.y) : Infinity;
+  if (!a || !b || apart > TWICE_NEAR) return { cost: both, left: l.index, right: r.index };
+  const [onlyLeft, onlyRight] = [l.cost + astrayCost, r.cost + astrayCost];
+  const twice = both + (apart < SAME ? SAME_COST : TWICE_COST);
+  if (twice <= Math.min(onlyLeft, onlyRight)) return { cost: twice, left: l.index, right: r.index };
+  const keepLeft = onlyLeft < onlyRight || (onlyLeft === onlyRight && a.score >= b.score);
+  return keepLeft
+    ? { cost: onlyLeft, left: l.index, right: -1 }
+    : { cost: onlyRight, left: -1, right: r.index };
+}
+
+/** What it costs, per second, to take the lower hoof for the far one; negative for the near one. */
+function nearCost(frame: PairFrame, swapped: boolean): number {
+  const [left, right] = [frame.seen[LEVELS - 1], frame.seen[2 * LEVELS - 1]];
+  if (!left || !right || frame.nearSide === null) return 0;
+  const apart = left.y - right.y - frame.slope * (left.x - right.x);
+  const lower = Math.max(-MOST_LOWER, Math.min(MOST_LOWER, apart));
+  return ((frame.nearSide === 'left') === swapped ? 1 : -1) * lower * NEAR_COST_PER_S;
+}
+
+function extend(survivor: Survivor, frame: PairFrame, dtS: number): Survivor[] {
+  const levels = [0, 1, 2].map(
+    (k) => [level(survivor, frame, k, false), level(survivor, frame, k, true)] as const,
+  );
+  const near = [nearCost(frame, false) * dtS, nearCost(frame, true) * dtS] as const;
+  return OPTIONS.map((option) => {
+    const takes = new Array<number>(2 * LEVELS).fill(-1);
+    const swaps = (option & 1) + (option >> 1);
+    let cost = survivor.cost + (swaps / 2) * NAME_COST_PER_S * dtS + near[option & 2 ? 1 : 0];
+    if (option !== survivor.option) cost += CHANGE_COST;
+    if (swaps === 1) cost += SPLIT_COST * Math.min(1, dtS / 0.05);
+    levels.forEach((both, k) => {
+      const one = both[swapsLevel(option, k) ? 1 : 0];
+      cost += one.cost;
+      takes[k] = one.left;
+      takes[LEVELS + k] = one.right;
+    });
+    const key = (survivor.option << 2) | option;
+    return { cost, option, key, states: survivor.states, takes, past: survivor };
+  });
+}
+
+/** Brings the filters of a survivor up to what it took. */
+function settle(survivor: Survivor, frame: PairFrame): Survivor {
+  const states = survivor.states.map((state, point) => {
+    const density = DENSITY[point % LEVELS] ?? 40;
+    const set = frame.set[point];
+    if (set) return state ? updated(state, set, frame.timeS, density) : begin(set, frame.timeS);
+    const look = frame.seen[survivor.takes[point] ?? -1];
+    const known = state && Math.abs(frame.timeS - state.timeS) <= FORGET_S ? state : null;
+    return look ? updated(known, look, frame.timeS, density) : state;
+  });
+  return { ...survivor, states };
+}
+
+function search(
+  frames: readonly PairFrame[],
+  states: readonly (PointState | null)[],
+  option: number,
+): Survivor | null {
+  let alive: Survivor[] = [{ cost: 0, option, key: 0, states, takes: [], past: null }];
+  let beforeS = frames[0]?.timeS ?? 0;
+  for (const frame of frames) {
+    const dtS = Math.min(0.1, Math.abs(frame.timeS - beforeS));
+    beforeS = frame.timeS;
+    const byKey = new Map<number, Survivor>();
+    for (const survivor of alive) {
+      for (const next of extend(survivor, frame, dtS)) {
+        const rival = byKey.get(next.key);
+        if (!rival || next.cost < rival.cost) byKey.set(next.key, next);
+      }
+    }
+    const kept = [...byKey.values()].sort((a, b) => a.cost - b.cost || a.key - b.key);
+    const least = kept[0]?.cost ?? 0;
+    alive = kept.filter(({ cost }) => cost <= least + GIVE_UP).map((s) => settle(s, frame));
+  }
+  return alive[0] ?? null;
+}
+
+/** What is known at the end of the search backwards, as a start for the one forwards. */
+const reversed = (state: PointState | null): PointState | null =>
+  state && { ...state, pp: state.pp + 0.01 ** 2, vv: state.vv + 0.3 ** 2 };
+
+/**
+ * Assigns the looks of a pair of legs to the left and the right leg. A first search runs backwards in time, so that
+ * the second, forwards, knows from its first frame on how the legs go.
+ */
+export function assignLegs(frames: readonly PairFrame[]): Assignment[] {
+  const nothing = new Array<PointState | null>(2 * LEVELS).fill(null);
+  const back = search([...frames].reverse(), nothing, 0);
+  const best = search(frames, (back?.states ?? nothing).map(reversed), back?.option ?? 0);
+  const out: Assignment[] = [];
+  for (let at = best; at?.past; at = at.past) out.push({ takes: at.takes, swapped: at.option !== 0 });
+  return out.reverse();
+}

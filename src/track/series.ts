@@ -1,0 +1,134 @@
+import { HOOF, LIMBS, POINT_NAMES, type PointName } from '../points.ts';
+import { MIN_SCORE } from './settings.ts';
+import { applySimilarity, compose, IDENTITY, scaleOf } from './similarity.ts';
+import type { MotionStep, ObservedFrame, PointCorrection, Similarity } from './types.ts';
+
+/** One point through the clip, px of the still frame; NaN and score 0 where it was not seen. */
+export interface Series {
+  readonly x: Float64Array;
+  readonly y: Float64Array;
+  readonly score: Float64Array;
+}
+export type AllSeries = Readonly<Record<PointName, Series>>;
+
+export const emptySeries = (n: number): Series => ({
+  x: new Float64Array(n).fill(NaN),
+  y: new Float64Array(n).fill(NaN),
+  score: new Float64Array(n),
+});
+
+export const eachPoint = <T>(make: (name: PointName) => T): Record<PointName, T> =>
+  Object.fromEntries(POINT_NAMES.map((name) => [name, make(name)])) as Record<PointName, T>;
+
+/** Index of the entry nearest to a time; times rise. -1 when there is none. */
+export function nearestIndex(timesS: readonly number[], timeS: number): number {
+  let low = 0;
+  let high = timesS.length - 1;
+  while (low < high) {
+    const middle = (low + high) >> 1;
+    if ((timesS[middle] ?? 0) < timeS) low = middle + 1;
+    else high = middle;
+  }
+  const before = timesS[low - 1];
+  return before !== undefined && timeS - before < (timesS[low] ?? Infinity) - timeS ? low - 1 : low;
+}
+
+/** Image px of each frame to px of the first: the steps of the camera, composed. */
+export function toStillOf(timesS: readonly number[], motion: readonly MotionStep[] | null): Similarity[] {
+  const out: Similarity[] = [];
+  let still = IDENTITY;
+  let next = 0;
+  for (const [i, timeS] of timesS.entries()) {
+    // Steps of frames that are not in the list still moved the camera.
+    for (; motion && next < motion.length && (motion[next]?.timeS ?? Infinity) <= timeS + 1e-6; next++) {
+      const step = motion[next];
+      if (step && i > 0) still = compose(still, step.toPrevious);
+    }
+    out.push(still);
+  }
+  return out;
+}
+
+/** SD that the camera's motion adds per square root of a frame, px; 0 where it stood still. */
+export function groundSdPx(motion: readonly MotionStep[] | null): number {
+  const moved = (motion ?? []).filter(
+    ({ toPrevious: s }) => s.a !== 1 || s.b !== 0 || s.tx !== 0 || s.ty !== 0,
+  );
+  if (!motion || moved.length === 0) return 0;
+  const sds = moved.map((step) => step.sdPx ?? 0.1).sort((a, b) => a - b);
+  const lost = moved.filter((step) => !step.ok).length / moved.length;
+  return (sds[sds.length >> 1] ?? 0) * (1 + 20 * lost) * Math.sqrt(moved.length / motion.length);
+}
+
+export function observedSeries(frames: readonly ObservedFrame[], toStill: readonly Similarity[]): AllSeries {
+  return eachPoint((name) => {
+    const series = emptySeries(frames.length);
+    frames.forEach((frame, i) => {
+      const seen = frame.horse?.points[name];
+      const still = toStill[i];
+      if (!seen || !still || !(seen.score >= MIN_SCORE) || !Number.isFinite(seen.x + seen.y)) return;
+      const p = applySimilarity(still, seen);
+      series.x[i] = p.x;
+      series.y[i] = p.y;
+      series.score[i] = Math.min(1, seen.score);
+    });
+    return series;
+  });
+}
+
+/** Corrections by frame, in the still frame; where two name one point of one frame, the later in the list counts. */
+export function correctionSeries(
+  corrections: readonly PointCorrection[],
+  timesS: readonly number[],
+  toStill: readonly Similarity[],
+): AllSeries {
+  const all = eachPoint(() => emptySeries(timesS.length));
+  for (const correction of corrections) {
+    const i = nearestIndex(timesS, correction.timeS);
+    const still = toStill[i];
+    const series = all[correction.point];
+    if (!still || !series || !Number.isFinite(correction.x + correction.y)) continue;
+    const p = applySimilarity(still, correction);
+    series.x[i] = p.x;
+    series.y[i] = p.y;
+    series.score[i] = 1;
+  }
+  return all;
+}
+
+const median = (values: readonly number[]): number | null => {
+  const sorted = [...values].sort((a, b) => a - b);
+  return sorted[sorted.length >> 1] ?? null;
+};
+
+/** Every so many frames a height is worked out; between them it holds. */
+const HEIGHT_LOOKS = 60;
+
+/** Height at the withers of each frame in px of the still frame: a scale for noise and gates, not a measure. */
+export function heightsPx(frames: readonly ObservedFrame[], toStill: readonly Similarity[]): Float64Array {
+  const single = frames.map((frame, i) => {
+    const points = frame.horse?.points;
+    const withers = points?.withers;
+    const hooves = LIMBS.map((limb) => points?.[HOOF[limb]]).filter(
+      (p) => p !== undefined && p.score >= MIN_SCORE,
+    );
+    const scale = scaleOf(toStill[i] ?? IDENTITY);
+    if (withers && withers.score >= MIN_SCORE && hooves.length > 0) {
+      const height = Math.max(...hooves.map((p) => p?.y ?? -Infinity)) - withers.y;
+      if (height > 0) return height * scale;
+    }
+    return NaN;
+  });
+  const boxes = frames.map((frame, i) =>
+    frame.horse ? 0.85 * (frame.horse.box[3] - frame.horse.box[1]) * scaleOf(toStill[i] ?? IDENTITY) : NaN,
+  );
+  const known = single.some(Number.isFinite) ? single : boxes;
+  const whole = median(known.filter(Number.isFinite)) ?? 1;
+  const out = new Float64Array(frames.length);
+  const stride = Math.max(1, Math.ceil(frames.length / HEIGHT_LOOKS));
+  for (let start = 0; start < frames.length; start += stride) {
+    const near = known.slice(Math.max(0, start - 2 * stride), start + 3 * stride).filter(Number.isFinite);
+    out.fill((near.length >= 5 ? median(near) : whole) ?? whole, start, start + stride);
+  }
+  return out;
+}
