@@ -44,6 +44,14 @@ const recipes = {
       ...pattern(phoneSize, 25, 2),
       ...['-c:v', 'mpeg4', '-vtag', 'XVID', '-bf', '2', '-q:v', '3', to],
     ]),
+  'mpeg4-plain.avi': (to) =>
+    ffmpeg([
+      ...pattern(phoneSize, 25, 2),
+      ...['-c:v', 'mpeg4', '-vtag', 'XVID', '-g', '12', '-q:v', '3', to],
+    ]),
+  // Open groups of pictures, as phones write them: several key frames to seek to.
+  'hevc-keys.mp4': (to) =>
+    ffmpeg([...pattern(phoneSize, 30, 2), ...hevc.slice(0, -1), 'keyint=20:log-level=error', to]),
   'vp9.webm': (to) =>
     ffmpeg([
       ...pattern('324x184', 30, 2),
