@@ -10,7 +10,7 @@ export function App({ session }: { session: Session }) {
   const phase = session.phase.value;
   return (
     <SessionContext.Provider value={session}>
-      <header class="page-header">
+      <header class="page-header" data-phase={phase}>
         <h1>ledwalk</h1>
         <p>
           Measures the walk of a led horse from a phone clip: overtrack, stride, rhythm and head carriage.

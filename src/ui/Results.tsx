@@ -21,11 +21,15 @@ export function Results() {
       <ClipLine />
       <div class="column">
         <Player />
+        <p class="notice" role="status">
+          {session.notice.value}
+        </p>
         {pass && <Footfalls pass={pass} />}
       </div>
       {done && (
         <div class="column aside">
           <PassChoice />
+          <WithersField />
           <Warnings pass={pass} />
           {pass ? (
             <MeasureTable pass={pass} />
@@ -35,7 +39,6 @@ export function Results() {
           <p class="caution">
             {CAUTIONS.notAnExamination} {CAUTIONS.vet}
           </p>
-          <WithersField />
           <Export />
         </div>
       )}
@@ -45,9 +48,6 @@ export function Results() {
           <HeadCurve pass={pass} />
         </div>
       )}
-      <p class="unseen" role="status">
-        {session.notice.value}
-      </p>
     </div>
   );
 }
@@ -108,10 +108,12 @@ function PassChoice() {
 }
 
 function Warnings({ pass }: { pass: SidePass | null }) {
-  if (!pass || pass.warnings.length === 0) return null;
+  // The field for the height says by itself what is missing without it.
+  const codes = pass?.warnings.filter((code) => code !== 'withersHeightMissing') ?? [];
+  if (codes.length === 0) return null;
   return (
     <ul class="warnings" aria-label="Mind this">
-      {pass.warnings.map((code) => (
+      {codes.map((code) => (
         <li key={code}>{REASONS[code]}</li>
       ))}
     </ul>

@@ -26,7 +26,7 @@ export function WithersField() {
               min={50}
               max={220}
               step={0.5}
-              placeholder="for example 162"
+              placeholder="e.g. 162"
               aria-label="Height at the withers in centimetres"
               aria-invalid={wrong.value}
               value={withersM.value === null ? '' : String(Math.round(withersM.value * 1000) / 10)}

@@ -104,7 +104,7 @@ export class Session {
           this.#clipId = clipId;
         },
       });
-      if (current()) await this.#finish(engine, gait);
+      if (current()) await this.#finish(engine, gait, current);
     } catch (cause) {
       if (current()) this.#fail(file, cause);
     }
@@ -202,8 +202,9 @@ export class Session {
       if (c.kind === 'point' && Math.abs(c.timeS - timeS) < 1e-6) yield [c.point, c];
   }
 
-  async #finish(engine: Engine, gait: Gait): Promise<void> {
+  async #finish(engine: Engine, gait: Gait, current: () => boolean): Promise<void> {
     const log = this.#clipId === null ? NO_EDITS : await engine.loadEdits(this.#clipId);
+    if (!current()) return;
     this.edits.value = log;
     this.#show(log.done.length > 0 ? engine.remeasure(correctionsOf(log), this.withersM.peek()) : gait);
     this.phase.value = 'done';
@@ -244,6 +245,8 @@ export class Session {
 
   #reset(phase: Phase): void {
     clearTimeout(this.#settling);
+    const url = this.video.peek()?.url;
+    if (url?.startsWith('blob:')) URL.revokeObjectURL(url);
     this.#reading?.abort();
     this.#reading = null;
     this.#clipId = null;

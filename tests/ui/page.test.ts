@@ -37,6 +37,19 @@ describe('player', () => {
     expect(await fixture.frame()).toBe(100);
   });
 
+  it('takes its keys from a button in focus too, but leaves the space bar to the button', async () => {
+    fixture = await FixturePage.open(app, '?auto=1', DESK);
+    await fixture.showFrame(100);
+    await fixture.page.getByRole('button', { name: 'Closer' }).focus();
+    await fixture.page.keyboard.press('.');
+    expect(await fixture.frame()).toBe(101);
+    await fixture.page.keyboard.press(' ');
+    expect(await fixture.page.getByRole('button', { name: 'Closer' }).getAttribute('aria-pressed')).toBe(
+      'true',
+    );
+    expect(await fixture.page.evaluate(() => globalThis.session.playing.peek())).toBe(false);
+  });
+
   it('plays, the points going along, and stops', async () => {
     fixture = await FixturePage.open(app, '?auto=1', DESK);
     await fixture.showFrame(30);
@@ -121,6 +134,23 @@ describe('measures', () => {
     expect(await fixture.text('[data-measure="limbPhaseFraction RH"]')).toContain('far side, less certain');
     expect(await fixture.text('[data-measure="limbPhaseFraction LF"]')).not.toContain('less certain');
     expect(await fixture.page.getByText('not a lameness or soundness examination').isVisible()).toBe(true);
+  });
+
+  it('are those of the pass that is chosen', async () => {
+    fixture = await FixturePage.open(app, '?auto=1', DESK);
+    await fixture.page.evaluate(() => {
+      const { passes } = globalThis.session;
+      const [first] = passes.peek();
+      if (!first) throw new Error('The fixture has no pass');
+      const overtrackM = { value: -0.05, low: -0.08, high: -0.02, n: 2, side: 'right' as const };
+      const measures = { ...first.measures, overtrackM };
+      passes.value = [first, { ...first, startS: 2, direction: 'right', nearSide: 'right', measures }];
+    });
+    await fixture.page.getByRole('button', { name: /Pass 2, to the right/ }).click();
+    expect((await fixture.text('[data-measure=overtrackM] .figure')).replaceAll('\u00a0', ' ')).toBe(
+      '\u22125 cm (\u22128 to \u22122)',
+    );
+    expect(await fixture.frame()).toBe(2 * FPS);
   });
 
   it('are saved as JSON', async () => {

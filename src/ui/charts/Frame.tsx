@@ -45,11 +45,11 @@ interface AxisProps {
   most: number;
 }
 
-/** A level axis beneath the drawing; its unit stands in the label at the right end. */
+/** A level axis beneath the drawing; its unit stands in the label beneath. */
 export function LevelAxis({ scale, range, at, label, factor = 1, most }: AxisProps) {
   const values = ticks(range[0] * factor, range[1] * factor, most);
   const decimals = tickDecimals(values);
-  const end = Math.max(scale(range[0]), scale(range[1]));
+  const start = Math.min(scale(range[0]), scale(range[1]));
   return (
     <g class="axis" aria-hidden="true">
       <path d={`M${scale(range[0])} ${at}H${scale(range[1])}`} />
@@ -61,7 +61,7 @@ export function LevelAxis({ scale, range, at, label, factor = 1, most }: AxisPro
           </text>
         </g>
       ))}
-      <text x={end} y={at + 34} text-anchor="end">
+      <text x={start} y={at + 34}>
         {label}
       </text>
     </g>

@@ -10,7 +10,7 @@ const RIGHT_PX = 14;
 const TOP_PX = 22;
 const HEIGHT_PX = 170;
 const AXIS_Y = TOP_PX + HEIGHT_PX;
-const PX_PER_S = 80;
+const PX_PER_S = 70;
 /** Longest time without a sample that the curve runs through. */
 const GAP_S = 0.15;
 

@@ -8,7 +8,10 @@ import { type Picture, fitCanvas } from './Player.tsx';
 const LARGEST_PX = 132;
 const SHARE_OF_STAGE = 0.29;
 const TIMES = 3;
-const LEAST_SCALE = 3;
+const LEAST_SCALE = 1.5;
+/** Mean lightness, of 255, that a dark place is brought up to, and at most by how much. */
+const LIGHT_ENOUGH = 105;
+const MOST_BRIGHTENING = 3;
 
 const sizeOn = ({ stage }: Picture): number => Math.round(Math.min(LARGEST_PX, stage.width * SHARE_OF_STAGE));
 
@@ -30,7 +33,7 @@ export function Loupe({ videoRef, picture, shown }: LoupeProps) {
     void shown.value;
     const name = session.point.value;
     const place = name && picture.value?.points.get(name);
-    const context = ref.current?.getContext('2d');
+    const context = ref.current?.getContext('2d', { willReadFrequently: true });
     if (!place || !picture.value || !ref.current || !context || !videoRef.current) return;
     const sidePx = sizeOn(picture.value);
     fitCanvas(ref.current, context, { width: sidePx, height: sidePx });
@@ -76,7 +79,15 @@ function drawLoupe(
     const x = (at.x + 0.5 - side / 2) * perPicturePx;
     const y = (at.y + 0.5 - side / 2) * perPicturePx;
     context.imageSmoothingQuality = 'high';
-    context.drawImage(video, x, y, side * perPicturePx, side * perPicturePx, 0, 0, width, height);
+    const draw = () =>
+      context.drawImage(video, x, y, side * perPicturePx, side * perPicturePx, 0, 0, width, height);
+    draw();
+    const brightening = Math.min(LIGHT_ENOUGH / Math.max(meanLightness(context), 1), MOST_BRIGHTENING);
+    if (brightening > 1) {
+      context.filter = `brightness(${brightening.toFixed(2)})`;
+      draw();
+      context.filter = 'none';
+    }
   }
   const cross = new Path2D(`M${width / 2} 8V${height / 2 - 7}M${width / 2} ${height - 8}V${height / 2 + 7}`);
   cross.addPath(new Path2D(`M8 ${height / 2}H${width / 2 - 7}M${width - 8} ${height / 2}H${width / 2 + 7}`));
@@ -87,4 +98,14 @@ function drawLoupe(
   }
   context.fillStyle = colour;
   context.fillRect(width / 2 - 1, height / 2 - 1, 2, 2);
+}
+
+/** Dark hooves on dark ground, in the sun: the glass shows them lighter. */
+function meanLightness(context: CanvasRenderingContext2D): number {
+  const { data } = context.getImageData(0, 0, context.canvas.width, context.canvas.height);
+  let sum = 0;
+  const step = 4 * 17;
+  for (let i = 0; i < data.length; i += step)
+    sum += (data[i] ?? 0) + 2 * (data[i + 1] ?? 0) + (data[i + 2] ?? 0);
+  return sum / 4 / (data.length / step);
 }

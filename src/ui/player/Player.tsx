@@ -133,6 +133,7 @@ function StageVideo({ videoRef, picture }: StageVideoProps) {
       preload="auto"
       aria-label="Clip"
       tabIndex={-1}
+      onError={() => (session.notice.value = 'This browser cannot show the pictures of this clip.')}
     />
   );
 }

@@ -70,7 +70,7 @@ export interface Region extends Size {
   readonly centre: XY;
 }
 
-const MARGIN = 1.25;
+const MARGIN = 1.18;
 const LARGEST_ZOOM = 6;
 
 /** One region per frame: of one size throughout, its centre moving smoothly with the horse. */

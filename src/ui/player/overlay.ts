@@ -47,9 +47,10 @@ export function drawOverlay(context: CanvasRenderingContext2D, overlay: Overlay)
   for (const [name, point] of points) {
     const side = sideOfPoint(name);
     const isNear = side === null || side === nearSide;
-    drawMark(context, toView(mapping, point), side, isNear ? 5 : 4);
-    if (overlay.byHand.has(name)) drawRing(context, toView(mapping, point), 9, MIDDLE, [3, 2]);
-    if (overlay.selected === name) drawRing(context, toView(mapping, point), 13, MIDDLE, []);
+    const at = toView(mapping, point);
+    if (overlay.selected === name) drawSelected(context, at, side);
+    else drawMark(context, at, side, isNear ? 5 : 4);
+    if (overlay.byHand.has(name)) drawRing(context, at, 9, MIDDLE, [3, 2]);
   }
 }
 
@@ -92,6 +93,15 @@ function drawMark(context: CanvasRenderingContext2D, at: XY, side: Side | null, 
   context.stroke(path);
   context.fillStyle = colour;
   context.fill(path);
+}
+
+/** Open, so that the hoof beneath can be seen. */
+function drawSelected(context: CanvasRenderingContext2D, at: XY, side: Side | null): void {
+  drawRing(context, at, 13, side ? SIDE_COLOURS[side] : MIDDLE, []);
+  context.fillStyle = CASING;
+  context.fillRect(at.x - 2, at.y - 2, 4, 4);
+  context.fillStyle = MIDDLE;
+  context.fillRect(at.x - 1, at.y - 1, 2, 2);
 }
 
 function markPath({ x, y }: XY, side: Side | null, r: number): Path2D {

@@ -3,6 +3,8 @@ import { type Session, nearestIndex } from '../session.ts';
 
 const LAST_FRAME_S = 1 / 60;
 
+const differs = (aS: number, bS: number): boolean => Math.abs(aS - bS) > 1e-4;
+
 /** A time well inside a frame, so that a seek never lands on the frame before. */
 export function insideFrameS(timesS: readonly number[], frame: number): number {
   const start = timesS[frame] ?? 0;
@@ -21,12 +23,12 @@ export function tiePlayback(video: HTMLVideoElement, session: Session, redraw: (
 
   const seek = (timeS: number) => {
     if (video.seeking) wantedS = timeS;
-    else video.currentTime = timeS;
+    else if (differs(timeS, video.currentTime)) video.currentTime = timeS;
   };
   const onSeeked = () => {
     const next = wantedS;
     wantedS = null;
-    if (next !== null && Math.abs(next - video.currentTime) > 1e-4) video.currentTime = next;
+    if (next !== null && differs(next, video.currentTime)) video.currentTime = next;
     redraw();
   };
   const stopWatching = watchFrames(video, (mediaTimeS) => {
@@ -102,7 +104,7 @@ export function onPlayerKey(session: Session, zoomed: Signal<boolean>, event: Ke
     else session.undo();
     return;
   }
-  if (control || event.altKey || event.defaultPrevented || hasOwnKeys(event.target)) return;
+  if (control || event.altKey || event.defaultPrevented || isOwnKey(event.key, event.target)) return;
   const actions: Record<string, () => void> = {
     ' ': () => togglePlaying(session),
     ',': () => stepFrames(session, -1),
@@ -117,9 +119,10 @@ export function onPlayerKey(session: Session, zoomed: Signal<boolean>, event: Ke
   action();
 }
 
-function hasOwnKeys(target: EventTarget | null): boolean {
-  return (
-    target instanceof Element &&
-    target.closest('input, select, textarea, button, summary, [role=slider]') !== null
-  );
+/** Whether the element in focus has a use of its own for the key. */
+function isOwnKey(key: string, target: EventTarget | null): boolean {
+  if (!(target instanceof Element)) return false;
+  if (target.closest('input:not([type=range]), textarea, select')) return true;
+  if (key === ' ') return target.closest('button, summary') !== null;
+  return key.startsWith('Arrow') && target.closest('input, .handles, [role=slider]') !== null;
 }
