@@ -10,7 +10,7 @@ import type { ReasonCode } from './reasons.ts';
 import { strideDuration } from './rhythm.ts';
 import { passScale, type PassScale } from './scale.ts';
 import { findSidePasses } from './sidePasses.ts';
-import { roughHeightPx, seen, spanData, type Span, type SpanData } from './series.ts';
+import { paceS, roughHeightPx, seen, spanData, type Span, type SpanData } from './series.ts';
 import { findStances, midStancePrint, type FoundStance } from './stances.ts';
 import { quadrature } from './statistics.ts';
 import type { GaitOptions, SidePass, Stance } from './types.ts';
@@ -28,8 +28,9 @@ export function analyseSidePass(track: Track, span: Span, options: GaitOptions):
   const data = spanData(track, span);
   const roughPx = roughHeightPx(data);
   const found = roughPx === null ? [] : findStances(data, roughPx);
-  const stances = corrected(data, found, options);
-  const duration = strideDuration(stances, span.nearSide);
+  const pace = roughPx === null ? 1 : paceS(data, roughPx);
+  const stances = corrected(data, found, options, pace);
+  const duration = strideDuration(stances, span.nearSide, pace);
   const strideS = duration?.value ?? null;
   const scale = roughPx === null ? null : passScale(data, stances, roughPx, strideS, options.focalShare);
   const prints = scale ? stances.flatMap((s) => printAlong(scale, s, span.nearSide) ?? []) : [];
@@ -81,10 +82,15 @@ const scaleHead = (p: SidePass['head'][number], by: number): SidePass['head'][nu
 });
 
 /** Edges set by hand move the window of mid-stance too, so the prints of those stances are taken anew. */
-function corrected(data: SpanData, found: readonly FoundStance[], options: GaitOptions): FoundStance[] {
+function corrected(
+  data: SpanData,
+  found: readonly FoundStance[],
+  options: GaitOptions,
+  pace: number,
+): FoundStance[] {
   const corrections = options.eventCorrections ?? [];
   if (corrections.length === 0) return [...found];
-  const strideS = strideDuration(found, data.span.nearSide)?.value ?? 1.2;
+  const strideS = strideDuration(found, data.span.nearSide, pace)?.value ?? pace;
   return applyEventCorrections(found, corrections, strideS, data.frameS).map((s) =>
     s.edited ? { ...s, print: midStancePrint(seen(data.hooves[s.limb]), s, 0.62 * strideS) } : s,
   );

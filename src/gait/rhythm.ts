@@ -5,7 +5,7 @@ import type { FoundStance } from './stances.ts';
 import { medianOf, quadrature, type Estimate } from './statistics.ts';
 
 /** Usual variation of stride duration within a horse, share (2 - 5 % of stride length: Drevemo et al. 1980, EVJ 12:60). */
-export const DURATION_CV = 0.03;
+export const DURATION_CV = 0.025;
 /** Usual variation of a phase from stride to stride, share of the stride: our assumption, no source. */
 const PHASE_SD = 0.008;
 /** Left and right half strides differ by up to a few per cent: our assumption, no source. */
@@ -17,11 +17,15 @@ export const eventsOf = (stances: readonly FoundStance[], limb: Limb, edge: Edge
   stances.flatMap((s) => (s.limb === limb && s[edge] ? [s[edge]] : [])).sort((a, b) => a.value - b.value);
 
 /** Stride duration, s, from all events of the near hooves; of all four where those aren't enough; or from half strides. */
-export function strideDuration(stances: readonly FoundStance[], nearSide: Side): StrideMean | null {
+export function strideDuration(
+  stances: readonly FoundStance[],
+  nearSide: Side,
+  pace: number,
+): StrideMean | null {
   const near = LIMBS.filter((limb) => limbSide(limb) === nearSide);
   const far = LIMBS.filter((limb) => limbSide(limb) !== nearSide);
-  const guess = roughStrideS(stances, near) ?? roughStrideS(stances, LIMBS);
-  if (guess === null) return fromHalfStrides(stances);
+  const guess = roughStrideS(stances, near, pace) ?? roughStrideS(stances, LIMBS, pace);
+  if (guess === null) return fromHalfStrides(stances, pace);
   const nearOnly = fromSeries(stances, near, guess, nearSide);
   if (nearOnly && nearOnly.n >= 2) return nearOnly;
   const all = fromSeries(stances, LIMBS, guess, 'both');
@@ -31,9 +35,9 @@ export function strideDuration(stances: readonly FoundStance[], nearSide: Side):
 
 /**
  * The stride duration on which most intervals between like events agree; twice a stride, where an event was missed,
- * counts half. A walk's stride lasts about 0.9 - 1.4 s; 0.6 - 2.2 s are let in.
+ * counts half. Half to twice the pace is let in.
  */
-function roughStrideS(stances: readonly FoundStance[], limbs: readonly Limb[]): number | null {
+function roughStrideS(stances: readonly FoundStance[], limbs: readonly Limb[], pace: number): number | null {
   const intervals = limbs
     .flatMap((limb) => (['on', 'off'] as const).map((edge) => eventsOf(stances, limb, edge)))
     .flatMap((events) => events.slice(1).map((e, i) => e.value - (events[i]?.value ?? 0)));
@@ -45,7 +49,9 @@ function roughStrideS(stances: readonly FoundStance[], limbs: readonly Limb[]): 
         Math.max(0, 0.5 - Math.abs(s / candidate - 2) / 0.3),
       0,
     );
-  const candidates = intervals.filter((s) => s > 0.6 && s < 2.2).sort((a, b) => agreement(b) - agreement(a));
+  const candidates = intervals
+    .filter((s) => s > 0.5 * pace && s < 2 * pace)
+    .sort((a, b) => agreement(b) - agreement(a));
   const best = candidates[0];
   return best === undefined ? null : medianOf(intervals.filter((s) => Math.abs(s / best - 1) < 0.15));
 }
@@ -109,7 +115,7 @@ function singleStrides(events: readonly NumberedEvent[]): Estimate[] {
 }
 
 /** From a left and a right hoof half a stride apart, when no hoof was seen to land twice. */
-function fromHalfStrides(stances: readonly FoundStance[]): StrideMean | null {
+function fromHalfStrides(stances: readonly FoundStance[], pace: number): StrideMean | null {
   const pairs = [
     ['LH', 'RH'],
     ['LF', 'RF'],
@@ -124,7 +130,7 @@ function fromHalfStrides(stances: readonly FoundStance[]): StrideMean | null {
       ),
     ),
   );
-  const plausible = halves.filter((h) => h.value > 0.7 && h.value < 2);
+  const plausible = halves.filter((h) => h.value > 0.6 * pace && h.value < 1.6 * pace);
   const usual = medianOf(plausible.map((h) => h.value)) ?? 0;
   return strideMean(plausible, quadrature(DURATION_CV, HALF_STRIDE_CV) * usual, 1, 'both');
 }

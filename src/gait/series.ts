@@ -1,5 +1,6 @@
 import { FETLOCK, HOOF, LIMBS, POINT_NAMES, type Limb, type PointName, type Side } from '../points.ts';
 import type { Track, TrackPoint } from '../track/types.ts';
+import { localPolynomial } from './localPolynomial.ts';
 import { medianOf } from './statistics.ts';
 
 /** A span of the clip in which the horse walks past with one side to the camera. */
@@ -109,6 +110,22 @@ export function roughHeightPx(data: SpanData): number | null {
   });
   const height = medianOf(heights);
   return height !== null && height > 4 ? height : null;
+}
+
+/** Strides are about this many withers heights long, whatever the horse. */
+const USUAL_STRIDE_H = 1.05;
+
+/**
+ * About one stride's time, s: in it the trunk goes a usual stride length. All windows are shares of it, so that a
+ * clip played slowly, a pony and a tall horse are treated alike.
+ */
+export function paceS(data: SpanData, heightPx: number): number {
+  const first = data.timesS[0] ?? 0;
+  const last = data.timesS[data.timesS.length - 1] ?? first;
+  const speed =
+    localPolynomial(data.timesS, trunkF(data), (first + last) / 2, (last - first) / 2 + 1e-6, 1)?.slope ?? 0;
+  const pace = (USUAL_STRIDE_H * heightPx) / speed;
+  return Number.isFinite(pace) && pace > 0 ? Math.min(8, Math.max(0.3, pace)) : 1.2;
 }
 
 const TRUNK: readonly PointName[] = ['withers', 'croup', 'tailhead', 'point_of_shoulder', 'point_of_elbow'];

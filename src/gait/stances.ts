@@ -2,7 +2,7 @@ import { isFore, LIMBS, type Limb } from '../points.ts';
 import { hoofOff, hoofOn, type EdgeInput } from './edges.ts';
 import { localPolynomial } from './localPolynomial.ts';
 import { robustRegress } from './regression.ts';
-import { seen, type Sample, type SpanData } from './series.ts';
+import { paceS, seen, type Sample, type SpanData } from './series.ts';
 import { medianOf, robustSd, type Estimate } from './statistics.ts';
 import { bodyMotion, roughSwings, type BodyMotion, type Interval } from './swings.ts';
 
@@ -40,24 +40,27 @@ interface RestDraft {
   readonly count: number;
 }
 
+/** A stance cut by the end of the clip counts when this share of a usual one was seen. */
+const SEEN_SHARE = 0.33;
 /** A step is one stride long: 0.45 - 1.9 withers heights, beyond any walk. */
 const STEP_H = [0.45, 1.9] as const;
 
-/** No hoof was seen through a whole swing: a stride at walk takes about this long. */
-const USUAL_STRIDE_S = 1.2;
+/** A swing takes about this share of a stride, and never less or more than these. */
+const SWING_SHARE = { usual: 0.38, least: 0.12, most: 0.9 };
 /** Prints of fore (and of hind) hooves lie at one place in the body; one this far off belongs to another hoof. */
 const STRAY_H = 0.22;
 
 export function findStances(data: SpanData, heightPx: number): FoundStance[] {
-  const body = bodyMotion(data);
-  const drafts = LIMBS.map((limb) => draftLimb(data, limb, roughSwings(data, limb, body, heightPx)));
+  const pace = paceS(data, heightPx);
+  const body = bodyMotion(data, pace);
+  const drafts = LIMBS.map((limb) => draftLimb(data, limb, roughSwings(data, limb, body, heightPx, pace)));
   const speed = medianOf(body.speed.flatMap((v) => v ?? [])) ?? 0;
   const seenStep = medianOf(drafts.flatMap((d) => steps(d, heightPx)));
-  const stepPx = seenStep ?? speed * USUAL_STRIDE_S;
+  const stepPx = seenStep ?? speed * pace;
   if (stepPx <= 0) return [];
-  const swingS = typicalSwingS(drafts, stepPx, heightPx);
+  const swingS = typicalSwingS(drafts, stepPx, heightPx, pace);
   const found = drafts.flatMap((draft) =>
-    finishLimb(draft, stepPx, swingS[isFore(draft.limb) ? 'fore' : 'hind'], heightPx),
+    finishLimb(draft, stepPx, swingS[isFore(draft.limb) ? 'fore' : 'hind'], heightPx, pace),
   );
   return withoutStrays(found, data, body, heightPx);
 }
@@ -145,15 +148,18 @@ function typicalSwingS(
   drafts: readonly LimbDraft[],
   stepPx: number,
   heightPx: number,
+  pace: number,
 ): { fore: number; hind: number } {
   const whole = (fore: boolean): number[] =>
     drafts
       .filter((d) => isFore(d.limb) === fore)
-      .flatMap((draft) => draft.swings.map((_, k) => swingEdges(draft, k, stepPx, 0.45, heightPx)))
+      .flatMap((draft) =>
+        draft.swings.map((_, k) => swingEdges(draft, k, stepPx, SWING_SHARE.usual * pace, heightPx, pace)),
+      )
       .flatMap(({ on, off }) => (on && off && on.value > off.value ? [on.value - off.value] : []));
   const fore = medianOf(whole(true));
   const hind = medianOf(whole(false));
-  return { fore: fore ?? hind ?? 0.45, hind: hind ?? fore ?? 0.45 };
+  return { fore: fore ?? hind ?? SWING_SHARE.usual * pace, hind: hind ?? fore ?? SWING_SHARE.usual * pace };
 }
 
 /** Hoof-off before and hoof-on after swing k. Edges and swing duration depend on each other: a few rounds settle them. */
@@ -163,6 +169,7 @@ function swingEdges(
   stepPx: number,
   typicalS: number,
   heightPx: number,
+  pace: number,
 ): { off: Estimate | null; on: Estimate | null } {
   const swing = draft.swings[k];
   if (!swing) return { off: null, on: null };
@@ -179,13 +186,20 @@ function swingEdges(
     const input: Omit<EdgeInput, 'printF'> = { samples: draft.samples, ...swing, stepPx: step, swingS };
     off = before === null ? null : hoofOff({ ...input, printF: before });
     on = after === null ? null : hoofOn({ ...input, printF: after });
-    if (off && on) swingS = Math.min(1.1, Math.max(0.15, on.value - off.value));
+    if (off && on)
+      swingS = Math.min(SWING_SHARE.most * pace, Math.max(SWING_SHARE.least * pace, on.value - off.value));
   }
   return { off, on };
 }
 
-function finishLimb(draft: LimbDraft, stepPx: number, swingS: number, heightPx: number): FoundStance[] {
-  const edges = draft.swings.map((_, k) => swingEdges(draft, k, stepPx, swingS, heightPx));
+function finishLimb(
+  draft: LimbDraft,
+  stepPx: number,
+  swingS: number,
+  heightPx: number,
+  pace: number,
+): FoundStance[] {
+  const edges = draft.swings.map((_, k) => swingEdges(draft, k, stepPx, swingS, heightPx, pace));
   const bounds = draft.rests.map((_, k) => ({ on: edges[k - 1]?.on ?? null, off: edges[k]?.off ?? null }));
   const whole = bounds.flatMap(({ on, off }) =>
     on && off && off.value > on.value ? [off.value - on.value] : [],
@@ -193,7 +207,9 @@ function finishLimb(draft: LimbDraft, stepPx: number, swingS: number, heightPx: 
   const typicalS = medianOf(whole) ?? 1.7 * swingS;
   return draft.rests.flatMap((rest, k) => {
     const { on, off } = bounds[k] ?? { on: null, off: null };
-    if (!rest || (on && off && off.value - on.value < 0.1)) return [];
+    if (!rest || (on && off && off.value - on.value < 0.08 * pace)) return [];
+    // A few slow frames at the end of the clip may still be swing.
+    if (!on && !off && rest.restS.toS - rest.restS.fromS < SEEN_SHARE * typicalS) return [];
     const stance = {
       limb: draft.limb,
       on,
@@ -229,5 +245,5 @@ export function midStancePrint(
   const last = usable[usable.length - 1];
   if (!first || !last || usable.length < 3) return null;
   const seenS = Math.min(offS, stance.restS.toS) - Math.max(onS, stance.restS.fromS);
-  return seenS < 0.33 * typicalS ? null : placeOf(usable);
+  return seenS < SEEN_SHARE * typicalS ? null : placeOf(usable);
 }

@@ -30,14 +30,14 @@ export function weightedMean(estimates: readonly Estimate[]): Estimate | null {
 export const quadrature = (...terms: readonly number[]): number =>
   Math.sqrt(terms.reduce((s, t) => s + t * t, 0));
 
-/**
- * 97.5 % point of Student's t. Cornish-Fisher expansion about the normal point (Abramowitz & Stegun 26.7.5),
- * exact formulas for 1 and 2 degrees of freedom.
- */
+/** Student's t, 97.5 % point, 1 - 5 degrees of freedom: printed tables. */
+const T_FEW = [12.706, 4.303, 3.182, 2.776, 2.571] as const;
+
+/** 97.5 % point of Student's t; above 5 degrees of freedom by the expansion of Abramowitz & Stegun, 26.7.5. */
 export function tQuantile975(degreesOfFreedom: number): number {
-  const n = degreesOfFreedom;
-  if (n <= 1) return 12.7062047364;
-  if (n === 2) return 4.3026527297;
+  const n = Math.max(1, degreesOfFreedom);
+  const few = T_FEW[Math.floor(n) - 1];
+  if (few !== undefined) return few;
   const z = 1.959963984540054;
   const g1 = (z ** 3 + z) / 4;
   const g2 = (5 * z ** 5 + 16 * z ** 3 + 3 * z) / 96;

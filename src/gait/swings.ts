@@ -23,14 +23,16 @@ const SWING_ABOVE = 1.2;
 const SWING_BELOW = 0.7;
 /** A swing carries the hoof one stride, 0.7 - 1.4 withers heights; less than this is noise. */
 const LEAST_SWING_H = 0.35;
-/** Two swings nearer to each other than this are one, broken by a bad frame (a stance at walk lasts 0.5 s and more). */
-const LEAST_STANCE_S = 0.2;
+/** Two swings nearer to each other than this are one, broken by a bad frame (a stance at walk lasts 0.6 of a stride). Share of the pace. */
+const LEAST_STANCE = 0.17;
 
 /** The trunk smoothed over about half a stride, so that its own bob doesn't enter. */
-export function bodyMotion(data: SpanData): BodyMotion {
+export function bodyMotion(data: SpanData, pace: number): BodyMotion {
   const trunk = trunkF(data);
   const fits = data.timesS.map(
-    (t) => localPolynomial(data.timesS, trunk, t, 0.35, 1) ?? localPolynomial(data.timesS, trunk, t, 0.8, 1),
+    (t) =>
+      localPolynomial(data.timesS, trunk, t, 0.3 * pace, 1) ??
+      localPolynomial(data.timesS, trunk, t, 0.7 * pace, 1),
   );
   return {
     placeF: fits.map((fit) => fit?.value ?? null),
@@ -39,8 +41,13 @@ export function bodyMotion(data: SpanData): BodyMotion {
 }
 
 /** Hoof speed over the ground as a share of body speed, by way of the body; null where unseen. */
-export function relativeSpeed(data: SpanData, hoof: Series, body: BodyMotion): (number | null)[] {
-  const halfWindow = Math.max(1.05 * data.frameS, 0.042);
+export function relativeSpeed(
+  data: SpanData,
+  hoof: Series,
+  body: BodyMotion,
+  pace: number,
+): (number | null)[] {
+  const halfWindow = Math.max(1.05 * data.frameS, 0.035 * pace);
   const inBody = hoof.map((s, i) => {
     const place = body.placeF[i] ?? null;
     return s && place !== null ? s.f - place : null;
@@ -55,9 +62,15 @@ export function relativeSpeed(data: SpanData, hoof: Series, body: BodyMotion): (
 }
 
 /** Rough swings of one hoof, in order of time. */
-export function roughSwings(data: SpanData, limb: Limb, body: BodyMotion, heightPx: number): Interval[] {
+export function roughSwings(
+  data: SpanData,
+  limb: Limb,
+  body: BodyMotion,
+  heightPx: number,
+  pace: number,
+): Interval[] {
   const hoof = data.hooves[limb];
-  const speed = relativeSpeed(data, hoof, body);
+  const speed = relativeSpeed(data, hoof, body, pace);
   const samples = hoof.flatMap((s, i) => (s ? [{ ...s, speed: speed[i] ?? null }] : []));
   const marks = hysteresis(samples, heightPx);
   const swings: Interval[] = [];
@@ -68,7 +81,8 @@ export function roughSwings(data: SpanData, limb: Limb, body: BodyMotion, height
     const last = swings[swings.length - 1];
     const fromS = samples[i]?.timeS ?? 0;
     const toS = samples[end]?.timeS ?? 0;
-    if (last && fromS - last.toS < LEAST_STANCE_S) swings[swings.length - 1] = { fromS: last.fromS, toS };
+    if (last && fromS - last.toS < LEAST_STANCE * pace)
+      swings[swings.length - 1] = { fromS: last.fromS, toS };
     else swings.push({ fromS, toS });
     i = end;
   }

@@ -42,6 +42,8 @@ export interface Walk {
   readonly frames: ObservedFrame[];
   readonly track: Track;
   readonly stances: TrueStance[];
+  /** All footfalls, those before and after the pictures as well. */
+  readonly falls: TrueStance[];
   readonly speedMps: number;
 }
 
@@ -149,14 +151,18 @@ export function walk(given: Partial<WalkOptions> = {}): Walk {
     }
     frames.push({ timeS: o.startS + time, horse: { box: boxOf(points), view: o.direction, points } });
   }
-  const stances = LIMBS.flatMap((limb) => falls[limb])
-    .map((s) => ({ ...s, onS: s.onS + o.startS, offS: s.offS + o.startS }))
-    .filter((s) => s.offS > o.startS && s.onS < o.startS + lastsS);
+  const all = LIMBS.flatMap((limb) => falls[limb]).map((s) => ({
+    ...s,
+    onS: s.onS + o.startS,
+    offS: s.offS + o.startS,
+  }));
+  const stances = all.filter((s) => s.offS > o.startS && s.onS < o.startS + lastsS);
   return {
     options: o,
     frames,
     track: toTrack(frames, o, hPx),
     stances,
+    falls: all,
     speedMps: o.strideLengthM / o.strideDurationS,
   };
 }
