@@ -1,6 +1,7 @@
 import { useSignal } from '@preact/signals';
 import { REASONS } from '../gait/reasons.ts';
 import type { SidePass } from '../gait/types.ts';
+import { Corrections } from './Corrections.tsx';
 import { Footfalls } from './charts/Footfalls.tsx';
 import { HeadCurve } from './charts/HeadCurve.tsx';
 import { PrintMap } from './charts/PrintMap.tsx';
@@ -25,6 +26,7 @@ export function Results() {
           {session.notice.value}
         </p>
         {pass && <Footfalls pass={pass} />}
+        <Corrections />
       </div>
       {done && (
         <div class="column aside">
@@ -57,7 +59,6 @@ const noPassWords = (anyHorse: boolean): string => (anyHorse ? REASONS.noSidePas
 function ClipLine() {
   const session = useSession();
   const clip = session.clip.value;
-  const edits = session.corrections.value.length;
   return (
     <div class="clip-line">
       <p>
@@ -69,9 +70,6 @@ function ClipLine() {
               {clip.meanFps.toFixed(0)} frames a second
             </span>
           </>
-        )}
-        {edits > 0 && (
-          <span class="light">, {edits === 1 ? '1 correction' : `${edits} corrections`} by hand, kept</span>
         )}
       </p>
       {session.phase.value === 'done' && (

@@ -154,10 +154,9 @@ export class Session {
     this.#edit({ op: 'set', correction }, 'Point moved. Measures brought up to date.');
   }
 
-  /** Takes a hand-set point of this frame back. */
-  clearPoint(point: PointName): void {
-    const correction = this.handPoints.peek().get(point);
-    if (correction) this.#edit({ op: 'clear', id: correction.id }, 'Point put back to where it was found.');
+  /** Takes one correction back, so that what was found counts again. */
+  clear({ id }: Correction): void {
+    this.#edit({ op: 'clear', id }, 'Put back to what was found.');
   }
 
   /** Moves an edge of a stance; an edge moved before keeps the time at which it was first found. */

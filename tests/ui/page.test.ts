@@ -103,6 +103,33 @@ describe('footfalls', () => {
     );
   });
 
+  it('have edges that never pass each other', async () => {
+    fixture = await FixturePage.open(app, '?auto=1', DESK);
+    const edge = '[data-edge="LH 1 on"]';
+    await fixture.page.locator(edge).scrollIntoViewIfNeeded();
+    await fixture.drag(await fixture.middleOf(edge), 300, 0);
+    const stance = await fixture.page.evaluate(
+      () => globalThis.session.pass.peek()?.stances.filter(({ limb }) => limb === 'LH')[1],
+    );
+    expect(stance?.edited).toBe(true);
+    expect((stance?.offS ?? NaN) - (stance?.onS ?? NaN)).toBeCloseTo(0.02, 6);
+  });
+
+  it('are put back one by one', async () => {
+    fixture = await FixturePage.open(app, '?auto=1', DESK);
+    const before = await landing();
+    for (const edge of ['LH 1 on', 'RF 1 off']) {
+      await fixture.page.locator(`[data-edge="${edge}"]`).focus();
+      await fixture.page.keyboard.press('ArrowRight');
+    }
+    await fixture.page.getByText('2 corrections by hand').click();
+    await fixture.page.getByRole('button', { name: 'Put back left hind lands' }).click();
+    expect(await landing()).toBe(before);
+    expect(await fixture.page.getByText('1 correction by hand').isVisible()).toBe(true);
+    await fixture.page.keyboard.press('Control+z');
+    expect(await landing()).toBeGreaterThan(before);
+  });
+
   it('show the moment that is tapped', async () => {
     fixture = await FixturePage.open(app, '?auto=1', DESK);
     const chart = await fixture.box('.footfalls');

@@ -6,7 +6,7 @@ import { formatTime } from '../format.ts';
 import { nearestIndex } from '../session.ts';
 import { LIMB_WORDS, isFar } from '../words.ts';
 import type { MovingEdge } from './Footfalls.tsx';
-import { type DrawnEdge, ROW_PX } from './footfallEdges.ts';
+import { type DrawnEdge, ROW_PX, within } from './footfallEdges.ts';
 import type { Scale } from './scale.ts';
 
 const TOUCH_PX = 44;
@@ -33,7 +33,7 @@ export function EdgeHandle({ edge, pass, toX, moving }: EdgeHandleProps) {
     event.preventDefault();
     const times = session.timesS.peek();
     const frames = direction * (event.shiftKey ? 5 : 1);
-    const to = steppedTime(times, edge.timeS, frames);
+    const to = within(edge, steppedTime(times, edge.timeS, frames));
     session.setEdge(edge, to);
     session.showTime(to);
   };
@@ -45,8 +45,8 @@ export function EdgeHandle({ edge, pass, toX, moving }: EdgeHandleProps) {
       role="slider"
       tabIndex={0}
       aria-label={`${LIMB_WORDS[edge.limb]} ${edge.edge === 'on' ? 'lands' : 'leaves the ground'}`}
-      aria-valuemin={pass.startS}
-      aria-valuemax={pass.endS}
+      aria-valuemin={edge.minS}
+      aria-valuemax={edge.maxS}
       aria-valuenow={timeS}
       aria-valuetext={formatTime(timeS) + (byHand ? ', set by hand' : '')}
       transform={`translate(${toX(timeS)} ${y})`}

@@ -8,20 +8,34 @@ const REACH_PX = 24;
 /** An edge of a stance as drawn; `key` stays the same while the edge moves. */
 export interface DrawnEdge extends Edge {
   readonly key: string;
+  /** It stays between its neighbours: a hoof lands before it leaves the ground. */
+  readonly minS: number;
+  readonly maxS: number;
 }
+
+/** Shortest stance or swing that can be drawn, s. */
+const APART_S = 0.02;
 
 export function stancesOf(pass: SidePass, limb: Limb): readonly Stance[] {
   return pass.stances.filter((stance) => stance.limb === limb);
 }
 
 export function edgesOf(pass: SidePass): readonly DrawnEdge[] {
-  return LIMBS.flatMap((limb) =>
-    stancesOf(pass, limb).flatMap(({ onS, offS }, index) => [
+  return LIMBS.flatMap((limb) => {
+    const edges = stancesOf(pass, limb).flatMap(({ onS, offS }, index) => [
       ...(onS === null ? [] : [{ key: `${limb} ${index} on`, limb, edge: 'on' as const, timeS: onS }]),
       ...(offS === null ? [] : [{ key: `${limb} ${index} off`, limb, edge: 'off' as const, timeS: offS }]),
-    ]),
-  );
+    ]);
+    return edges.map((edge, i) => ({
+      ...edge,
+      minS: Math.min((edges[i - 1]?.timeS ?? pass.startS - APART_S) + APART_S, edge.timeS),
+      maxS: Math.max((edges[i + 1]?.timeS ?? pass.endS + APART_S) - APART_S, edge.timeS),
+    }));
+  });
 }
+
+export const within = ({ minS, maxS }: DrawnEdge, timeS: number): number =>
+  Math.min(Math.max(timeS, minS), maxS);
 
 /** The edge nearest to a place in the chart, in the row under the pointer; null where none is in reach. */
 export function edgeNear(

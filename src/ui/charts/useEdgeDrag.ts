@@ -3,7 +3,7 @@ import type { RefObject } from 'preact';
 import { useEffect, useRef } from 'preact/hooks';
 import type { Session } from '../session.ts';
 import type { MovingEdge } from './Footfalls.tsx';
-import { type DrawnEdge, edgeNear } from './footfallEdges.ts';
+import { type DrawnEdge, edgeNear, within } from './footfallEdges.ts';
 import type { Scale } from './scale.ts';
 
 /** Dragging of the ends of bars; a tap beside them shows that moment. The video follows the pointer. */
@@ -47,7 +47,7 @@ function listen(
   };
   const onMove = (event: PointerEvent) => {
     if (held?.pointerId !== event.pointerId) return;
-    const timeS = now.current.toX.invert(placeOf(event).x + held.offsetPx);
+    const timeS = within(held.edge, now.current.toX.invert(placeOf(event).x + held.offsetPx));
     if (!moving.peek() && Math.abs(timeS - held.edge.timeS) < 1e-3) return;
     moving.value = { key: held.edge.key, timeS };
     session.showTime(timeS);

@@ -57,7 +57,7 @@ export function PointPanel({ picture }: { picture: Signal<Picture | null> }) {
 
 function PointState({ point, at }: { point: PointName; at: ShownPoint }) {
   const session = useSession();
-  const byHand = session.handPoints.value.has(point);
+  const byHand = session.handPoints.value.get(point);
   const source = byHand
     ? 'set by hand here'
     : at.source === 'hand'
@@ -69,7 +69,7 @@ function PointState({ point, at }: { point: PointName; at: ShownPoint }) {
     <span class="point-state">
       {source}
       {byHand && (
-        <button type="button" onClick={() => session.clearPoint(point)}>
+        <button type="button" onClick={() => session.clear(byHand)}>
           Put back
         </button>
       )}

@@ -1,0 +1,46 @@
+import { useSession } from './context.ts';
+import type { Correction } from './edits.ts';
+import { formatTime } from './format.ts';
+import { LIMB_WORDS, pointWords } from './words.ts';
+
+/** All that was put right by hand: each to be looked at and to be put back. */
+export function Corrections() {
+  const session = useSession();
+  const corrections = [...session.corrections.value].sort((a, b) => a.timeS - b.timeS);
+  if (corrections.length === 0) return null;
+  return (
+    <details class="corrections">
+      <summary>
+        {corrections.length === 1 ? '1 correction' : `${corrections.length} corrections`} by hand, kept
+      </summary>
+      <ul>
+        {corrections.map((correction) => (
+          <li key={correction.id}>
+            <button
+              type="button"
+              onClick={() => {
+                session.playing.value = false;
+                session.showTime(correction.timeS);
+                if (correction.kind === 'point') session.point.value = correction.point;
+              }}
+            >
+              {inWords(correction)}, {formatTime(correction.timeS)}
+            </button>
+            <button
+              type="button"
+              aria-label={`Put back ${inWords(correction)}`}
+              onClick={() => session.clear(correction)}
+            >
+              Put back
+            </button>
+          </li>
+        ))}
+      </ul>
+    </details>
+  );
+}
+
+const inWords = (correction: Correction): string =>
+  correction.kind === 'point'
+    ? pointWords(correction.point)
+    : `${LIMB_WORDS[correction.limb]} ${correction.edge === 'on' ? 'lands' : 'leaves the ground'}`;
