@@ -69,46 +69,84 @@ function surprise(looked: Looked, variance: Float64Array, path: Smoothed, i: num
 /** Half of a chi-square of 2 degrees of freedom has this median. */
 const USUAL_SURPRISE = Math.LN2;
 
-/** By how much this point is noisier in this clip than a sure one. */
-function noiseFactor(looked: Looked, path: Smoothed): number {
-  const all: number[] = [];
+/** Variances are known this well without the clip's own evidence, as that many looks would tell. */
+const PRIOR_LOOKS = 10;
+
+/**
+ * By how much this point's variance in this clip is that of a sure one; told by the frames in which it stands if it
+ * ever does, as a swing hides the noise.
+ */
+function noiseFactor(looked: Looked, path: Smoothed, standing: readonly boolean[]): number {
+  const some: number[] = [];
   looked.variance.forEach((r, i) => {
-    if (Number.isFinite(r) && !looked.certain[i]) all.push(surprise(looked, looked.variance, path, i));
+    const tells = standing.length === 0 || standing[i] === true;
+    if (Number.isFinite(r) && !looked.certain[i] && tells)
+      some.push(surprise(looked, looked.variance, path, i));
   });
-  if (all.length < 8) return 1;
-  all.sort((a, b) => a - b);
-  return Math.min(9, Math.max(0.25, (all[all.length >> 1] ?? USUAL_SURPRISE) / USUAL_SURPRISE));
+  some.sort((a, b) => a - b);
+  const factor = (some[some.length >> 1] ?? USUAL_SURPRISE) / USUAL_SURPRISE;
+  const shrunk = (some.length * factor + PRIOR_LOOKS) / (some.length + PRIOR_LOOKS);
+  return Math.min(16, Math.max(0.5, shrunk));
 }
 
-/** Smooths, weighs down and at last leaves out what doesn't belong, and finds where the point stands. */
-function fit(input: PointInput, raw: Looked): Fit {
-  const { timesS, heightPx, settings } = input;
+/** A way to smooth one point's looks: once as if it always moved, or with the frames in which it stands. */
+type Pass = (variance: Float64Array, standing: readonly boolean[]) => Smoothed;
+
+function passes(input: PointInput, { x, y }: Looked): Pass {
   const moving = densities(input, []);
-  const pass = (variance: Float64Array, density: Float64Array, { x, y }: Looked): Smoothed =>
-    smooth({ timesS, x, y, variance, density });
-  let path = pass(raw.variance, moving, raw);
-  const factor = noiseFactor(raw, path);
-  const looked = { ...raw, variance: raw.variance.map((r, i) => (raw.certain[i] ? r : r * factor)) };
+  return (variance, standing) =>
+    smooth({
+      timesS: input.timesS,
+      x,
+      y,
+      variance,
+      density: standing.length > 0 ? densities(input, standing) : moving,
+    });
+}
+
+function stand(input: PointInput, path: Smoothed): { slow: boolean[]; standing: boolean[] } {
+  const slow = slowFrames(input.timesS, path, input.heightPx);
+  const never = input.settings.standing === input.settings.moving;
+  const standing = never ? [] : standingFrames(input.timesS, slow);
+  return { slow, standing: standing.includes(true) ? standing : [] };
+}
+
+/** Looks with the noise that they have in this clip. */
+function withOwnNoise(input: PointInput, raw: Looked, pass: Pass): Looked {
+  const moving = pass(raw.variance, []);
+  const { standing } = stand(input, moving);
+  const path = standing.length > 0 ? pass(raw.variance, standing) : moving;
+  const factor = noiseFactor(raw, path, standing);
+  return { ...raw, variance: raw.variance.map((r, i) => (raw.certain[i] ? r : r * factor)) };
+}
+
+/** Which looks belong to the path: the others are weighed down step by step, then judged by the rest. */
+function belonging(looked: Looked, pass: Pass): boolean[] {
   let variance = looked.variance;
-  const gate = OUTLIER_SDS ** 2 / 2;
+  let path = pass(variance, []);
   for (let round = 0; round < 2; round++) {
     const now = variance;
     variance = looked.variance.map((r, i) =>
       looked.certain[i] ? r : r * Math.max(1, surprise(looked, now, path, i) / 2) ** 1.5,
     );
-    path = pass(variance, moving, looked);
+    path = pass(variance, []);
   }
-  const weighed = variance;
-  const used = [...looked.variance].map(
+  const gate = OUTLIER_SDS ** 2 / 2;
+  return [...looked.variance].map(
     (r, i) =>
-      Number.isFinite(r) && (looked.certain[i] === true || surprise(looked, weighed, path, i) <= gate),
+      Number.isFinite(r) && (looked.certain[i] === true || surprise(looked, variance, path, i) <= gate),
   );
-  variance = looked.variance.map((r, i) => (used[i] ? r : Infinity));
-  path = pass(variance, moving, looked);
-  const slow = slowFrames(timesS, path, heightPx);
-  const standing = settings.standing === settings.moving ? [] : standingFrames(timesS, slow);
-  if (standing.includes(true)) path = pass(variance, densities(input, standing), looked);
-  return { path, used, slow, standing };
+}
+
+/** Smooths, leaves out what doesn't belong, and finds where the point stands. */
+function fit(input: PointInput, raw: Looked): Fit {
+  const pass = passes(input, raw);
+  const looked = withOwnNoise(input, raw, pass);
+  const used = belonging(looked, pass);
+  const variance = looked.variance.map((r, i) => (used[i] ? r : Infinity));
+  const moving = pass(variance, []);
+  const { slow, standing } = stand(input, moving);
+  return { path: standing.length > 0 ? pass(variance, standing) : moving, used, slow, standing };
 }
 
 /** Looks with the corrections among them, and the network's looks shifted by the error that they reveal. */

@@ -18,6 +18,9 @@ export interface Smoothed {
   readonly variance: Float64Array;
 }
 
+/** Time in which a point would have got up its speed, s: so long that the first speed is as good as unknown. */
+const UNKNOWN_SPEED_S = 1e4;
+
 /** Columns of the filter's memory: predicted and filtered covariance, predicted state. */
 const WIDTH = 10;
 
@@ -42,9 +45,8 @@ export function smooth(looks: Looks): Smoothed {
 function filter(looks: Looks, first: number, last: number, out: Smoothed, memory: Float64Array): void {
   let [x, y, vx, vy] = [looks.x[first] ?? 0, looks.y[first] ?? 0, 0, 0];
   const r0 = looks.variance[first] ?? 1;
-  const speedScale = (looks.density[first] ?? 1) ** (2 / 3);
   // Position as seen, velocity unknown: so wide that it weighs nothing.
-  let [pp, pv, vv] = [1e6 * r0, 0, 1e4 * (speedScale + r0)];
+  let [pp, pv, vv] = [1e6 * r0, 0, UNKNOWN_SPEED_S * (looks.density[first] ?? 1)];
   for (let i = first; i <= last; i++) {
     if (i > first) {
       const dt = (looks.timesS[i] ?? 0) - (looks.timesS[i - 1] ?? 0);
