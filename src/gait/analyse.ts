@@ -8,7 +8,7 @@ import { overtrackPairs, printAlong, type PrintAlong } from './lengths.ts';
 import { passMeasures, type PassFacts } from './measures.ts';
 import type { ReasonCode } from './reasons.ts';
 import { strideDuration } from './rhythm.ts';
-import { passScale, type PassScale } from './scale.ts';
+import { groundDriftH, passScale } from './scale.ts';
 import { findSidePasses } from './sidePasses.ts';
 import { paceS, roughHeightPx, seen, spanData, type Span, type SpanData } from './series.ts';
 import { findStances, midStancePrint, type FoundStance } from './stances.ts';
@@ -130,7 +130,7 @@ function warningsOf(facts: PassFacts, measures: SidePass['measures']): ReasonCod
   if (scale === null) warnings.push('scaleUnsure');
   if (scale && Math.abs(scale.tan.value) > Math.tan((OBLIQUE_WARNING_DEG * Math.PI) / 180))
     warnings.push('tooOblique');
-  if (scale && groundShare(data, scale, duration?.value ?? 1.2) > 0.02) warnings.push('groundUnsure');
+  if (scale && groundDriftH(data, scale, duration?.value ?? 1.2) > 0.02) warnings.push('groundUnsure');
   if (isJog(measures)) warnings.push('notAWalk');
   if (LIMBS.some((limb) => isNear(limb, data.span.nearSide) && share(data, limb) < 0.6))
     warnings.push('hoofHidden');
@@ -140,10 +140,6 @@ function warningsOf(facts: PassFacts, measures: SidePass['measures']): ReasonCod
 const isNear = (limb: string, side: Side): boolean => limb.startsWith(side === 'left' ? 'L' : 'R');
 const share = (data: SpanData, limb: (typeof LIMBS)[number]): number =>
   seen(data.hooves[limb]).length / Math.max(1, data.timesS.length);
-
-/** Drift of the ground over a stride, withers heights. */
-export const groundShare = (data: SpanData, scale: PassScale, strideS: number): number =>
-  (data.groundSdPx * Math.sqrt(strideS / Math.max(data.frameS, 1e-3))) / scale.view.heightPx;
 
 function isJog(measures: SidePass['measures']): boolean {
   const lag = measures.lateralLagFraction;

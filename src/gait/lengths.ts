@@ -2,6 +2,7 @@ import { LIMBS, limbSide, type Limb, type Side } from '../points.ts';
 import { alongH } from './geometry.ts';
 import { strideMean, type StrideMean } from './interval.ts';
 import { robustRegress } from './regression.ts';
+import { FAR_SD } from './rhythm.ts';
 import type { PassScale } from './scale.ts';
 import type { SpanData } from './series.ts';
 import { trunkF } from './series.ts';
@@ -69,7 +70,7 @@ export function strideLengthH(
     const strides = perHoof.flat();
     const usual = LENGTH_CV * (strides.reduce((s, e) => s + e.value, 0) / Math.max(1, strides.length));
     const mean = strideMean(strides, usual, Math.max(...perHoof.map((s) => s.length)), side);
-    if (mean) return side === nearSide ? mean : { ...mean, sd: 1.5 * mean.sd };
+    if (mean) return side === nearSide ? mean : { ...mean, sd: FAR_SD * mean.sd };
   }
   return null;
 }
@@ -104,7 +105,7 @@ export function overtrackH(pairs: readonly OvertrackPair[], nearSide: Side): Str
   const chosen = near.length > 0 ? near : pairs;
   const side = chosen[0]?.side ?? nearSide;
   const mean = strideMean(chosen.map(overtrackOf), OVERTRACK_SD_H, chosen.length, side);
-  return mean && side !== nearSide ? { ...mean, sd: 1.5 * mean.sd } : mean;
+  return mean && side !== nearSide ? { ...mean, sd: FAR_SD * mean.sd } : mean;
 }
 
 /** Body speed along the path, withers heights per second: slope of the trunk's place, its bob within the stride set aside. */

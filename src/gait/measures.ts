@@ -3,8 +3,8 @@ import type { HeadMeans } from './head.ts';
 import { notMeasured, scaled, toMeasure, type StrideMean } from './interval.ts';
 import { bodySpeedH, overtrackH, strideLengthH, type OvertrackPair, type PrintAlong } from './lengths.ts';
 import type { ReasonCode } from './reasons.ts';
-import { dutyFactor, eventsOf, limbPhases, nearFirst, phaseAfter } from './rhythm.ts';
-import { lengthRelSd, type PassScale } from './scale.ts';
+import { dutyFactor, eventsOf, FAR_SD, limbPhases, nearFirst, phaseAfter } from './rhythm.ts';
+import { groundDriftH, lengthRelSd, type PassScale } from './scale.ts';
 import { seen, type SpanData } from './series.ts';
 import type { FoundStance } from './stances.ts';
 import { quadrature } from './statistics.ts';
@@ -75,11 +75,15 @@ function timeMeasures(facts: PassFacts): Pick<Measures, TimeNames> {
     strideDurationS: toMeasure(duration, [], why),
     cadencePerMin: cadence(toMeasure(duration, [], why)),
     lateralLagFraction: toMeasure(duration && lateralLag(facts, duration.value), [LAG_SHAPE_SD], why),
-    dutyFactorFore: toMeasure(duty(true), [DUTY_SHAPE_SD], why),
-    dutyFactorHind: toMeasure(duty(false), [DUTY_SHAPE_SD], why),
+    dutyFactorFore: asShare(toMeasure(duty(true), [DUTY_SHAPE_SD], why)),
+    dutyFactorHind: asShare(toMeasure(duty(false), [DUTY_SHAPE_SD], why)),
     limbPhaseFraction: { LH: phase('LH'), LF: phase('LF'), RH: phase('RH'), RF: phase('RF') },
   };
 }
+
+/** A duty factor lies between 0 and 1, and so does what it may be. */
+const asShare = (m: Measure): Measure =>
+  'reason' in m ? m : { ...m, low: Math.max(0, m.low), high: Math.min(1, m.high) };
 
 const whyNoPhase = ({ data }: PassFacts, limb: Limb, why: ReasonCode): ReasonCode =>
   seen(data.hooves[limb]).length < 0.5 * data.timesS.length ? 'hoofHidden' : why;
@@ -98,7 +102,7 @@ function lateralLag({ stances, data }: PassFacts, strideS: number): StrideMean |
   const near = data.span.nearSide;
   const far = near === 'left' ? 'right' : 'left';
   const other = of(near) ? null : of(far);
-  return of(near) ?? (other && { ...other, sd: 1.5 * other.sd });
+  return of(near) ?? (other && { ...other, sd: FAR_SD * other.sd });
 }
 
 type LengthNames = Exclude<keyof Measures, TimeNames>;
@@ -130,10 +134,7 @@ function whyNoLengths({ scale, data, duration }: PassFacts): ReasonCode | null {
   if (scale === null) return 'scaleUnsure';
   // Clearly beyond 30 degrees: by one SD of an angle that depends on the unknown focal length.
   if (Math.abs(scale.tan.value) - scale.tan.sd > TOO_OBLIQUE_TAN) return 'tooOblique';
-  const drift =
-    (data.groundSdPx * Math.sqrt((duration?.value ?? 1.2) / Math.max(data.frameS, 1e-3))) /
-    scale.view.heightPx;
-  return drift > 0.08 ? 'groundUnsure' : null;
+  return groundDriftH(data, scale, duration?.value ?? 1.2) > 0.08 ? 'groundUnsure' : null;
 }
 
 const allLengths = (m: Measure): Pick<Measures, LengthNames> => ({
@@ -168,8 +169,7 @@ function lengthsH(facts: PassFacts, scale: PassScale): LengthsH {
   );
   const stride = seenStride ?? byWayOfSpeed(speed, duration);
   const relSd = lengthRelSd(scale, ...rangeF(prints, scale));
-  const drift =
-    (data.groundSdPx * Math.sqrt((strideS ?? 1.2) / Math.max(data.frameS, 1e-3))) / scale.view.heightPx;
+  const drift = groundDriftH(data, scale, strideS ?? 1.2);
   const disagreement = stride && speed && strideS ? Math.abs(stride.value / (speed.value * strideS) - 1) : 0;
   const unexplained = Math.max(0, disagreement - 0.03) / 2;
   const near = scale.nearShare.sd;

@@ -11,6 +11,9 @@ const PHASE_SD = 0.008;
 /** Left and right half strides differ by up to a few per cent: our assumption, no source. */
 const HALF_STRIDE_CV = 0.04;
 
+/** Where only the far side allows a value, its error counts this much more: far hooves are taken for near ones. */
+export const FAR_SD = 1.5;
+
 type Edge = 'on' | 'off';
 
 export const eventsOf = (stances: readonly FoundStance[], limb: Limb, edge: Edge): Estimate[] =>
@@ -30,12 +33,12 @@ export function strideDuration(
   if (nearOnly && nearOnly.n >= 2) return nearOnly;
   const all = fromSeries(stances, LIMBS, guess, 'both');
   const farOnly = nearOnly ? null : fromSeries(stances, far, guess, nearSide === 'left' ? 'right' : 'left');
-  return farOnly ?? all;
+  return farOnly ? { ...farOnly, sd: FAR_SD * farOnly.sd } : all;
 }
 
 /**
  * The stride duration on which most intervals between like events agree; twice a stride, where an event was missed,
- * counts half. Half to twice the pace is let in.
+ * counts half. 0.4 (a path that hardly crosses the picture) to twice the pace is let in.
  */
 function roughStrideS(stances: readonly FoundStance[], limbs: readonly Limb[], pace: number): number | null {
   const intervals = limbs
@@ -50,7 +53,7 @@ function roughStrideS(stances: readonly FoundStance[], limbs: readonly Limb[], p
       0,
     );
   const candidates = intervals
-    .filter((s) => s > 0.5 * pace && s < 2 * pace)
+    .filter((s) => s > 0.4 * pace && s < 2 * pace)
     .sort((a, b) => agreement(b) - agreement(a));
   const best = candidates[0];
   return best === undefined ? null : medianOf(intervals.filter((s) => Math.abs(s / best - 1) < 0.15));
@@ -130,7 +133,7 @@ function fromHalfStrides(stances: readonly FoundStance[], pace: number): StrideM
       ),
     ),
   );
-  const plausible = halves.filter((h) => h.value > 0.6 * pace && h.value < 1.6 * pace);
+  const plausible = halves.filter((h) => h.value > 0.7 * pace && h.value < 1.4 * pace);
   const usual = medianOf(plausible.map((h) => h.value)) ?? 0;
   return strideMean(plausible, quadrature(DURATION_CV, HALF_STRIDE_CV) * usual, 1, 'both');
 }

@@ -214,3 +214,7 @@ export function lengthRelSd(scale: PassScale, fromF: number, toF: number): numbe
     (Math.sqrt(1 + turn * turn) - 1) / Math.sqrt(3),
   );
 }
+
+/** How far the ground may have drifted over a stride, withers heights: the camera's motion is known to some SD only. */
+export const groundDriftH = (data: SpanData, scale: PassScale, strideS: number): number =>
+  (data.groundSdPx * Math.sqrt(strideS / Math.max(data.frameS, 1e-3))) / scale.view.heightPx;

@@ -101,14 +101,17 @@ function withFetlock(toe: Series, fetlock: Series): Series {
 /** Samples that are there. */
 export const seen = (series: Series): Sample[] => series.filter((s): s is Sample => s !== null);
 
-/** The height at the withers in the picture, px, roughly: lowest hooves against the withers. Null where unseen. */
-export function roughHeightPx(data: SpanData): number | null {
-  const heights: number[] = [];
-  data.points.withers.forEach((w, i) => {
+/** The height at the withers in the picture in each frame, px, roughly: lowest hooves against the withers. */
+function heightsPx(data: SpanData): (number | null)[] {
+  return data.points.withers.map((w, i) => {
     const toes = LIMBS.flatMap((limb) => data.hooves[limb][i]?.d ?? []);
-    if (w && toes.length >= 2) heights.push(Math.max(...toes) - w.d);
+    return w && toes.length >= 2 ? Math.max(...toes) - w.d : null;
   });
-  const height = medianOf(heights);
+}
+
+/** Median of that over the span; null where unseen. */
+export function roughHeightPx(data: SpanData): number | null {
+  const height = medianOf(heightsPx(data).flatMap((h) => h ?? []));
   return height !== null && height > 4 ? height : null;
 }
 
@@ -117,15 +120,25 @@ const USUAL_STRIDE_H = 1.05;
 
 /**
  * About one stride's time, s: in it the trunk goes a usual stride length. All windows are shares of it, so that a
- * clip played slowly, a pony and a tall horse are treated alike.
+ * clip played slowly, a pony and a tall horse are treated alike. Height and speed are compared frame by frame, as both
+ * shrink when the horse goes away from the camera.
  */
 export function paceS(data: SpanData, heightPx: number): number {
   const first = data.timesS[0] ?? 0;
   const last = data.timesS[data.timesS.length - 1] ?? first;
-  const speed =
-    localPolynomial(data.timesS, trunkF(data), (first + last) / 2, (last - first) / 2 + 1e-6, 1)?.slope ?? 0;
-  const pace = (USUAL_STRIDE_H * heightPx) / speed;
-  return Number.isFinite(pace) && pace > 0 ? Math.min(8, Math.max(0.3, pace)) : 1.2;
+  const trunk = trunkF(data);
+  const speedAt = (t: number, half: number): number =>
+    localPolynomial(data.timesS, trunk, t, half, 1)?.slope ?? 0;
+  const within = (pace: number): number | null =>
+    Number.isFinite(pace) && pace > 0 ? Math.min(8, Math.max(0.3, pace)) : null;
+  const rough =
+    within((USUAL_STRIDE_H * heightPx) / speedAt((first + last) / 2, (last - first) / 2 + 1e-6)) ?? 1.2;
+  const heights = heightsPx(data);
+  const paces = data.timesS.flatMap((t, i) => {
+    const height = localPolynomial(data.timesS, heights, t, 0.4 * rough, 1)?.value ?? Number.NaN;
+    return heights[i] === null ? [] : (within((USUAL_STRIDE_H * height) / speedAt(t, 0.4 * rough)) ?? []);
+  });
+  return medianOf(paces) ?? rough;
 }
 
 const TRUNK: readonly PointName[] = ['withers', 'croup', 'tailhead', 'point_of_shoulder', 'point_of_elbow'];

@@ -23,6 +23,10 @@ const SWING_ABOVE = 1.2;
 const SWING_BELOW = 0.7;
 /** A swing carries the hoof one stride, 0.7 - 1.4 withers heights; less than this is noise. */
 const LEAST_SWING_H = 0.35;
+/** The same for a swing cut by the end of the clip. */
+const LEAST_CUT_SWING_H = 0.15;
+/** Such a swing lies at least this share of the pace from the next one: most of a stance. */
+const USUAL_STANCE = 0.35;
 /** Two swings nearer to each other than this are one, broken by a bad frame (a stance at walk lasts 0.6 of a stride). Share of the pace. */
 const LEAST_STANCE = 0.17;
 
@@ -86,7 +90,22 @@ export function roughSwings(
     else swings.push({ fromS, toS });
     i = end;
   }
-  return swings.filter((s) => carries(samples, s) > LEAST_SWING_H * heightPx);
+  return swings.filter((s, k) => {
+    const least = isCut(samples, swings, k, pace) ? LEAST_CUT_SWING_H : LEAST_SWING_H;
+    return carries(samples, s) > least * heightPx;
+  });
+}
+
+/** A swing cut by the end of the clip; not one so soon after a landing that only points leaving the picture moved. */
+function isCut(samples: readonly Sample[], swings: readonly Interval[], k: number, pace: number): boolean {
+  const swing = swings[k];
+  if (!swing || swing.toS <= swing.fromS) return false;
+  const before = swings[k - 1]?.toS ?? Number.NEGATIVE_INFINITY;
+  const after = swings[k + 1]?.fromS ?? Number.POSITIVE_INFINITY;
+  const atStart = swing.fromS === samples[0]?.timeS && after - swing.toS > USUAL_STANCE * pace;
+  const atEnd =
+    swing.toS === samples[samples.length - 1]?.timeS && swing.fromS - before > USUAL_STANCE * pace;
+  return atStart || atEnd;
 }
 
 /** How far a swing carries the hoof, px, from the sample before to the sample after. */
