@@ -1,5 +1,5 @@
 import { useSession } from './context.ts';
-import type { Correction } from './edits.ts';
+import type { Correction } from '../horse/edits.ts';
 import { formatTime } from './format.ts';
 import { LIMB_WORDS, pointWords } from './words.ts';
 

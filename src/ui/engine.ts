@@ -2,7 +2,7 @@ import type { ClipInfo } from '../clip/types.ts';
 import type { SidePass } from '../gait/types.ts';
 import type { PoseFrame } from '../pose/types.ts';
 import type { Track } from '../track/types.ts';
-import type { Correction, EditLog } from './edits.ts';
+import type { Correction, Edit } from '../horse/edits.ts';
 
 /** What the page asks of the rest. The page computes nothing itself. */
 export interface Engine {
@@ -19,8 +19,9 @@ export interface Engine {
   /** Track and measures of the clip read last, with these corrections. Fast and without side effects. */
   remeasure(corrections: readonly Correction[], withersM: number | null): Gait;
 
-  loadEdits(clipId: string): Promise<EditLog>;
-  saveEdits(clipId: string, log: EditLog): Promise<void>;
+  loadEdits(clipId: string): Promise<readonly Edit[]>;
+  /** Keeps one more edit; called in the order in which they are made. */
+  appendEdit(clipId: string, edit: Edit): Promise<void>;
 
   /** The results as JSON text, the same as the command line prints. */
   exportJson(clip: ClipInfo, gait: Gait): string;

@@ -4,16 +4,7 @@ import type { SidePass } from '../gait/types.ts';
 import type { Limb, PointName } from '../points.ts';
 import type { PoseFrame } from '../pose/types.ts';
 import type { PointCorrection, Track } from '../track/types.ts';
-import {
-  type Correction,
-  type Edit,
-  type EditLog,
-  NO_EDITS,
-  correctionsOf,
-  redo,
-  undo,
-  withEdit,
-} from './edits.ts';
+import { type Correction, type Edit, type Edited, applyEdits, redo, undo } from '../horse/edits.ts';
 import type { Engine, Gait, PlayableVideo, Progress } from './engine.ts';
 import type { Units } from './format.ts';
 import { loadPreferences, savePreferences } from './preferences.ts';
@@ -47,7 +38,8 @@ export class Session {
   readonly poses: Signal<readonly PoseFrame[]> = signal([]);
   readonly track: Signal<Track | null> = signal(null);
   readonly passes: Signal<readonly SidePass[]> = signal([]);
-  readonly edits: Signal<EditLog> = signal(NO_EDITS);
+  /** All that was ever done by hand to this clip, oldest first. */
+  readonly edits: Signal<readonly Edit[]> = signal([]);
   readonly failure: Signal<string | null> = signal(null);
   /** Said aloud by screen readers, shown in a quiet line. */
   readonly notice: Signal<string> = signal('');
@@ -65,7 +57,8 @@ export class Session {
   );
   readonly timeS = computed(() => this.timesS.value[this.frame.value] ?? 0);
   readonly pass = computed(() => this.passes.value[this.passIndex.value] ?? null);
-  readonly corrections = computed(() => correctionsOf(this.edits.value));
+  readonly edited: ReadonlySignal<Edited> = computed(() => applyEdits(this.edits.value));
+  readonly corrections = computed(() => this.edited.value.corrections);
   /** Points set by hand in the frame that is shown. */
   readonly handPoints: ReadonlySignal<ReadonlyMap<PointName, PointCorrection>> = computed(
     () => new Map(this.#handPointsAt(this.timeS.value)),
@@ -151,12 +144,12 @@ export class Session {
     this.moving.value = null;
     if (!moved) return;
     const correction: Correction = { kind: 'point', id: crypto.randomUUID(), ...moved };
-    this.#edit({ op: 'set', correction }, 'Point moved. Measures brought up to date.');
+    this.#edit({ do: 'set', correction }, 'Point moved. Measures brought up to date.');
   }
 
   /** Takes one correction back, so that what was found counts again. */
   clear({ id }: Correction): void {
-    this.#edit({ op: 'clear', id }, 'Put back to what was found.');
+    this.#edit({ do: 'remove', id }, 'Put back to what was found.');
   }
 
   /** Moves an edge of a stance; an edge moved before keeps the time at which it was first found. */
@@ -175,17 +168,19 @@ export class Session {
       foundS,
       timeS: newTimeS,
     };
-    this.#edit({ op: 'set', correction }, 'Step moved. Measures brought up to date.');
+    this.#edit({ do: 'set', correction }, 'Step moved. Measures brought up to date.');
   }
 
   undo(): void {
     this.settle();
-    if (this.edits.peek().done.length > 0) this.#setEdits(undo(this.edits.peek()), 'Undone.');
+    const edit = undo(this.edits.peek());
+    if (edit) this.#edit(edit, 'Undone.');
   }
 
   redo(): void {
     this.settle();
-    if (this.edits.peek().undone.length > 0) this.#setEdits(redo(this.edits.peek()), 'Done again.');
+    const edit = redo(this.edits.peek());
+    if (edit) this.#edit(edit, 'Done again.');
   }
 
   exportJson(): string | null {
@@ -202,10 +197,11 @@ export class Session {
   }
 
   async #finish(engine: Engine, gait: Gait, current: () => boolean): Promise<void> {
-    const log = this.#clipId === null ? NO_EDITS : await engine.loadEdits(this.#clipId);
+    const edits = this.#clipId === null ? [] : await engine.loadEdits(this.#clipId);
     if (!current()) return;
-    this.edits.value = log;
-    this.#show(log.done.length > 0 ? engine.remeasure(correctionsOf(log), this.withersM.peek()) : gait);
+    this.edits.value = edits;
+    const corrections = this.corrections.peek();
+    this.#show(corrections.length > 0 ? engine.remeasure(corrections, this.withersM.peek()) : gait);
     this.phase.value = 'done';
     this.showTime(this.pass.peek()?.startS ?? 0);
   }
@@ -217,15 +213,11 @@ export class Session {
   }
 
   #edit(edit: Edit, notice: string): void {
-    this.#setEdits(withEdit(this.edits.peek(), edit), notice);
-  }
-
-  #setEdits(log: EditLog, notice: string): void {
-    this.edits.value = log;
+    this.edits.value = [...this.edits.peek(), edit];
     this.#remeasure();
     this.notice.value = notice;
     if (this.#clipId === null) return;
-    this.#ready?.saveEdits(this.#clipId, log).catch((cause: unknown) => {
+    this.#ready?.appendEdit(this.#clipId, edit).catch((cause: unknown) => {
       this.notice.value = `The correction counts, but could not be kept for the next visit: ${String(cause)}`;
     });
   }
@@ -252,8 +244,7 @@ export class Session {
     batch(() => {
       this.phase.value = phase;
       this.progress.value = this.clip.value = this.video.value = this.track.value = this.failure.value = null;
-      this.poses.value = this.passes.value = [];
-      this.edits.value = NO_EDITS;
+      this.poses.value = this.passes.value = this.edits.value = [];
       this.frame.value = this.passIndex.value = 0;
       this.point.value = this.moving.value = null;
       this.playing.value = false;

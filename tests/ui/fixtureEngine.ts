@@ -10,7 +10,7 @@ import type {
 } from '../../src/gait/types.ts';
 import { LIMBS, POINT_NAMES, type Side, limbSide } from '../../src/points.ts';
 import type { PointCorrection, Track, TrackPoint } from '../../src/track/types.ts';
-import { type Correction, type EditLog, NO_EDITS } from '../../src/ui/edits.ts';
+import type { Correction, Edit } from '../../src/horse/edits.ts';
 import type { AnalyseOptions, Engine, Gait } from '../../src/ui/engine.ts';
 import { nearestIndex } from '../../src/ui/session.ts';
 import {
@@ -244,15 +244,18 @@ async function analyse(file: File, options: AnalyseOptions, readingMs: number): 
   return fixtureGait([], options.withersM);
 }
 
+const keptEdits = (clipId: string): readonly Edit[] =>
+  JSON.parse(sessionStorage.getItem(clipId) ?? '[]') as Edit[];
+
 /** Edits are kept in the session store of the tab, so that a reload finds them. */
 export function fixtureEngine({ readingMs, sample }: FixtureOptions): Engine {
   return {
     sample,
     analyse: (file, options) => analyse(file, options, readingMs),
     remeasure: fixtureGait,
-    loadEdits: (clipId) => Promise.resolve(JSON.parse(sessionStorage.getItem(clipId) ?? 'null') ?? NO_EDITS),
-    saveEdits: (clipId: string, log: EditLog) => {
-      sessionStorage.setItem(clipId, JSON.stringify(log));
+    loadEdits: (clipId) => Promise.resolve(keptEdits(clipId)),
+    appendEdit: (clipId, edit) => {
+      sessionStorage.setItem(clipId, JSON.stringify([...keptEdits(clipId), edit]));
       return Promise.resolve();
     },
     exportJson: (clip, gait) =>

@@ -70,7 +70,8 @@ describe('points', () => {
     await fixture.page.keyboard.press('Shift+ArrowRight');
     await fixture.page.keyboard.press('ArrowRight');
     await fixture.page.keyboard.press('ArrowUp');
-    await fixture.page.waitForFunction(() => globalThis.session.edits.peek().done.length === 1);
+    await fixture.page.waitForFunction(() => globalThis.session.corrections.peek().length === 1);
+    expect(await fixture.page.evaluate(() => globalThis.session.edits.peek().length)).toBe(1);
     const after = await fixture.trackPoint(FRAME, 'poll');
     expect(after.x - before.x).toBeCloseTo(6, 9);
     expect(after.y - before.y).toBeCloseTo(-1, 9);
@@ -111,7 +112,7 @@ describe('points', () => {
     await send('touchStart', 0);
     for (const dy of [-5, -15, -30]) await send('touchMove', dy);
     await send('touchEnd', -30);
-    await fixture.page.waitForFunction(() => globalThis.session.edits.peek().done.length === 1);
+    await fixture.page.waitForFunction(() => globalThis.session.corrections.peek().length === 1);
     const after = await fixture.trackPoint(FRAME, 'left_fore_hoof');
     const scale = await fixture.scale();
     expect((after.y - before.y) * scale).toBeCloseTo(-30, 0);

@@ -70,14 +70,14 @@ export function Controls({ speed, zoomed }: ControlsProps) {
 
 function UndoRedo() {
   const session = useSession();
-  const { done, undone } = session.edits.value;
+  const { canUndo, canRedo } = session.edited.value;
   return (
     <span class="apart">
       <button
         type="button"
         aria-label="Undo"
         title="Undo (Ctrl+Z)"
-        disabled={done.length === 0 && !session.moving.value}
+        disabled={!canUndo && !session.moving.value}
         onClick={() => session.undo()}
       >
         <Icon name="undo" />
@@ -86,7 +86,7 @@ function UndoRedo() {
         type="button"
         aria-label="Redo"
         title="Redo (Ctrl+Shift+Z)"
-        disabled={undone.length === 0}
+        disabled={!canRedo}
         onClick={() => session.redo()}
       >
         <Icon name="redo" />
