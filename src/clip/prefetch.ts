@@ -7,10 +7,14 @@ export class Prefetch<T> {
   private wake: (() => void)[] = [];
   private readonly running: Promise<void>;
 
-  /** @param capacity Most items that wait, the one being made included. */
+  /**
+   * @param capacity Most items that wait, the one being made included.
+   * @param dropped Gets the items that wait when it is stopped.
+   */
   constructor(
     private readonly items: AsyncGenerator<T, void>,
     private readonly capacity: number,
+    private readonly dropped: (item: T) => void = () => undefined,
   ) {
     this.running = this.run();
   }
@@ -18,7 +22,7 @@ export class Prefetch<T> {
   /** The next item; null at the end. Throws what the iterator threw, after the items that came before it. */
   async next(): Promise<T | null> {
     for (;;) {
-      const item = this.ready.shift();
+      const item = this.stopped ? undefined : this.ready.shift();
       if (item !== undefined) {
         this.changed();
         return item;
@@ -32,11 +36,10 @@ export class Prefetch<T> {
   /** Ends the iterator, which frees what it holds, and drops the items that wait. */
   async stop(): Promise<void> {
     this.stopped = true;
-    this.ready.length = 0;
     this.changed();
     await this.items.return();
     await this.running;
-    this.ready.length = 0;
+    for (const item of this.ready.splice(0)) this.dropped(item);
   }
 
   private async run(): Promise<void> {

@@ -41,7 +41,7 @@ export class ClipReader {
     const playable = info.decoder === 'webcodecs' && PLAYABLE.includes(info.container);
     const wanted = options.proxy === true && !playable;
     const writer = wanted ? await ProxyWriter.create(info.widthPx, info.heightPx, info.meanFps) : null;
-    const ahead = new Prefetch(copied(source.frames(null), writer), source.aheadFrames);
+    const ahead = readAhead(source, copied(source.frames(null), writer));
     this.clip = { source, writer, copying: writer, ahead, lastS: null, ended: false };
     return info;
   }
@@ -61,7 +61,7 @@ export class ClipReader {
     await clip.ahead.stop();
     await clip.copying?.cancel();
     clip.copying = null;
-    clip.ahead = new Prefetch(clip.source.frames(timeS), clip.source.aheadFrames);
+    clip.ahead = readAhead(clip.source, clip.source.frames(timeS));
     clip.lastS = null;
     clip.ended = false;
   }
@@ -123,6 +123,9 @@ export class ClipReader {
     return this.clip;
   }
 }
+
+const readAhead = (source: FrameSource, frames: AsyncGenerator<Picture, void>): Prefetch<Picture> =>
+  new Prefetch(frames, source.aheadFrames, (picture) => source.buffers.giveBack(picture.y.buffer));
 
 async function* copied(
   frames: AsyncGenerator<Picture, void>,

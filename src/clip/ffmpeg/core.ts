@@ -52,13 +52,32 @@ export const coreUrls = (vendorUrl: string, threads: boolean): CoreUrls => {
   };
 };
 
+/** Threads beyond those that decode; a thread for which no worker waits would never start. */
+const SPARE_WORKERS = 4;
+
+/**
+ * The core's script. The threaded one starts 32 workers whatever it is asked for, which takes a second and some
+ * 300 MiB; as many as are used will do.
+ */
+async function scriptUrl(urls: CoreUrls, threads: number): Promise<string> {
+  if (threads === 1) return urls.script;
+  const text = await (await fetch(urls.script)).text();
+  const ours = text.replace('pthreadPoolSize=32', `pthreadPoolSize=${threads + SPARE_WORKERS}`);
+  return URL.createObjectURL(new Blob([ours], { type: 'text/javascript' }));
+}
+
 /** Starts the core out of a module compiled before, so that only the first start costs a compilation. */
-export async function loadCore(urls: CoreUrls, compiled: WebAssembly.Module): Promise<FfmpegCore> {
-  const { default: create } = (await import(/* @vite-ignore */ urls.script)) as { default: CreateCore };
+export async function loadCore(
+  urls: CoreUrls,
+  compiled: WebAssembly.Module,
+  threads: number,
+): Promise<FfmpegCore> {
+  const script = await scriptUrl(urls, threads);
+  const { default: create } = (await import(/* @vite-ignore */ script)) as { default: CreateCore };
   // The core expects its own script's address here, with those of its parts behind the '#'.
   const parts = btoa(JSON.stringify({ wasmURL: urls.wasm, workerURL: urls.worker }));
   return create({
-    mainScriptUrlOrBlob: `${urls.script}#${parts}`,
+    mainScriptUrlOrBlob: `${script}#${parts}`,
     instantiateWasm(imports, done) {
       void WebAssembly.instantiate(compiled, imports).then((instance) => done(instance, compiled));
       return {};

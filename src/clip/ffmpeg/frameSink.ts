@@ -11,8 +11,8 @@ export interface Wanted {
 
 /** Where frames go. A buffer that was taken but not given is written over by the next frame. */
 export interface FrameOutlet {
-  /** A buffer for the next frame; may block until there is one. */
-  take(): Uint8Array;
+  /** A buffer for the next frame; may block until there is one. Null where no more frames are wanted. */
+  take(): Uint8Array | null;
   give(timeUs: number): void;
 }
 
@@ -69,7 +69,7 @@ export class FrameSink {
     }
     this.skipping = afterUs !== null && this.timeUs <= afterUs;
     if (!this.skipping) this.buffer ??= this.outlet.take();
-    return true;
+    return this.skipping || this.buffer !== null;
   }
 
   private finish(): void {

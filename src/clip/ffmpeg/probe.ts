@@ -132,7 +132,16 @@ export function decodeArgs(
       '-i',
       input,
     ],
-    ...['-map', `0:${video.streamIndex}`, '-vf', filters.join(','), '-fps_mode', 'passthrough'],
+    ...[
+      '-map',
+      `0:${video.streamIndex}`,
+      '-vf',
+      filters.join(','),
+      '-fps_mode',
+      'passthrough',
+      '-threads',
+      '1',
+    ],
     ...['-f', 'rawvideo', output],
   ];
 }

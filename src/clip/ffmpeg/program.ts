@@ -29,7 +29,7 @@ const sharedOutlet = (slots: Slots, port: MessagePort): FrameOutlet => {
   let n = -1;
   return {
     take() {
-      takeSlot(slots);
+      if (!takeSlot(slots)) return null;
       n++;
       return slotOf(slots, n);
     },
@@ -55,8 +55,8 @@ export class FfmpegProgram {
   private lines: string[] = [];
   private output = '';
 
-  async load(urls: CoreUrls, compiled: WebAssembly.Module, file: File): Promise<void> {
-    const core = await loadCore(urls, compiled);
+  async load(urls: CoreUrls, compiled: WebAssembly.Module, threads: number, file: File): Promise<void> {
+    const core = await loadCore(urls, compiled, threads);
     core.setLogger(({ type, message }) => this.log(type, message));
     core.FS.mkdir(FOLDER);
     core.FS.mount(core.FS.filesystems.WORKERFS, { blobs: [{ name: 'input', data: file }] }, FOLDER);

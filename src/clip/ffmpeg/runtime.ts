@@ -44,7 +44,10 @@ export class Running {
       worker.onerror = (event) => reject(new Error(event.message || 'the decoder did not start'));
     });
     try {
-      await Promise.race([running.remote.load(runtime.urls, runtime.compiled, file), broken]);
+      await Promise.race([
+        running.remote.load(runtime.urls, runtime.compiled, runtime.threads, file),
+        broken,
+      ]);
     } catch (error) {
       running.end();
       throw new ClipError('decoderMissing', file.name, '', error);

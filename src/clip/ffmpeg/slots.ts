@@ -2,29 +2,39 @@
 
 export interface Slots {
   readonly frames: SharedArrayBuffer;
-  /** One Int32: how many slots are free. */
-  readonly free: SharedArrayBuffer;
+  /** Two Int32: how many slots are free, and whether the reader has gone. */
+  readonly state: SharedArrayBuffer;
   readonly count: number;
   readonly frameBytes: number;
 }
 
+const FREE = 0;
+const GONE = 1;
+
 export function createSlots(count: number, frameBytes: number): Slots {
-  const free = new SharedArrayBuffer(4);
-  new Int32Array(free)[0] = count;
-  return { frames: new SharedArrayBuffer(count * frameBytes), free, count, frameBytes };
+  const state = new SharedArrayBuffer(8);
+  new Int32Array(state)[FREE] = count;
+  return { frames: new SharedArrayBuffer(count * frameBytes), state, count, frameBytes };
 }
 
-/** Blocks until a slot is free and takes it; only in a worker. Slots go round in order. */
-export function takeSlot(slots: Slots): void {
-  const free = new Int32Array(slots.free);
-  while (Atomics.load(free, 0) === 0) Atomics.wait(free, 0, 0);
-  Atomics.sub(free, 0, 1);
+/** Blocks until a slot is free and takes it; false once the reader has gone. Only in a worker. */
+export function takeSlot(slots: Slots): boolean {
+  const state = new Int32Array(slots.state);
+  while (Atomics.load(state, FREE) === 0) Atomics.wait(state, FREE, 0);
+  Atomics.sub(state, FREE, 1);
+  return Atomics.load(state, GONE) === 0;
 }
 
 export function freeSlot(slots: Slots): void {
-  const free = new Int32Array(slots.free);
-  Atomics.add(free, 0, 1);
-  Atomics.notify(free, 0);
+  const state = new Int32Array(slots.state);
+  Atomics.add(state, FREE, 1);
+  Atomics.notify(state, FREE);
+}
+
+/** The reader goes: whoever waits for a slot is woken and told. */
+export function leave(slots: Slots): void {
+  Atomics.store(new Int32Array(slots.state), GONE, 1);
+  freeSlot(slots);
 }
 
 /** The bytes of the n-th frame since the start, not copied. */

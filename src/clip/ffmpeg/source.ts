@@ -6,44 +6,17 @@ import { i420Bytes } from '../planes.ts';
 import { SAME_TIME_S, type FrameSource } from '../source.ts';
 import type { ClipInfo, Picture } from '../types.ts';
 import { decodeArgs, type ProbedVideo } from './probe.ts';
-import type { FrameMessage } from './program.ts';
+import { Inbox } from './inbox.ts';
 import { loadRuntime, Running, type Runtime } from './runtime.ts';
-import { createSlots, freeSlot, slotOf, type Slots } from './slots.ts';
+import { createSlots, freeSlot, leave, slotOf, type Slots } from './slots.ts';
 
 const SLOTS = 2;
 /** Where memory can't be shared, the decoder can't be made to wait: it then works off this much at a time. */
 const SEGMENT_BYTES = 64 * 2 ** 20;
-/** The threaded core starts 32 workers at once, which takes about a second. */
+/** The threaded core takes some hundred milliseconds more to start. */
 const FRAMES_WORTH_THREADS = 200;
-
-/** The messages of one run, one after the other. */
-class Inbox {
-  private readonly messages: FrameMessage[] = [];
-  private failure: { readonly error: unknown } | null = null;
-  private wake: () => void = () => undefined;
-
-  constructor(port: MessagePort) {
-    port.onmessage = (event: MessageEvent<FrameMessage>) => {
-      this.messages.push(event.data);
-      this.wake();
-    };
-  }
-
-  async next(): Promise<FrameMessage> {
-    for (;;) {
-      const message = this.messages.shift();
-      if (message) return message;
-      if (this.failure) throw this.failure.error;
-      await new Promise<void>((resolve) => (this.wake = resolve));
-    }
-  }
-
-  /** For a program that was ended or broke down: its end will not come by itself. */
-  fail(error: unknown): void {
-    this.failure ??= { error };
-    this.wake();
-  }
-}
+/** A program whose reader has gone ends after a frame or two; one that doesn't is stopped. */
+const MOST_WAITED_MS = 1000;
 
 export class FfmpegSource implements FrameSource {
   readonly aheadFrames = 2;
@@ -52,17 +25,21 @@ export class FfmpegSource implements FrameSource {
   private readonly running = new Map<Running, Inbox>();
   private readonly frameBytes: number;
   private threaded: Promise<Runtime> | null = null;
+  private closed = false;
+  /** Programs ready for another run, at most one of either kind. */
+  private idle: Running[];
 
-  /** @param spare The program that probed the file, ready for a run. */
+  /** @param program The one that probed the file. */
   constructor(
     readonly info: ClipInfo,
     private readonly file: File,
     private readonly video: ProbedVideo,
     private readonly vendorUrl: string,
     private readonly single: Runtime,
-    private spare: Running | null,
+    program: Running,
   ) {
     this.frameBytes = i420Bytes(video.widthPx, video.heightPx);
+    this.idle = [program];
   }
 
   async *frames(fromS: number | null, many = true): AsyncGenerator<Picture, void> {
@@ -70,7 +47,7 @@ export class FfmpegSource implements FrameSource {
       yield* this.stretch(fromS, null, Infinity, many);
       return;
     }
-    const most = Math.max(1, Math.floor(SEGMENT_BYTES / this.frameBytes));
+    const most = many ? Math.max(1, Math.floor(SEGMENT_BYTES / this.frameBytes)) : 1;
     let lastS: number | null = null;
     for (let given = most; given === most;) {
       given = 0;
@@ -83,8 +60,8 @@ export class FfmpegSource implements FrameSource {
   }
 
   close(): void {
-    this.spare?.end();
-    this.spare = null;
+    this.closed = true;
+    for (const program of this.idle.splice(0)) program.end();
     for (const [program, inbox] of this.running) {
       program.end();
       inbox.fail(new ClipError('notOpen', this.file.name));
@@ -95,13 +72,21 @@ export class FfmpegSource implements FrameSource {
   /** A program for the next run: threads pay where so many frames follow that their start doesn't count. */
   private async program(many: boolean): Promise<Running> {
     const { durationS, meanFps } = this.info;
-    if (many && navigator.hardwareConcurrency > 1 && durationS * meanFps >= FRAMES_WORTH_THREADS) {
-      this.threaded ??= loadRuntime(this.vendorUrl, this.file, true);
-      return Running.start(await this.threaded, this.file);
-    }
-    const { spare } = this;
-    this.spare = null;
-    return spare ?? Running.start(this.single, this.file);
+    const cores = crossOriginIsolated ? navigator.hardwareConcurrency : 1;
+    const threaded = many && cores > 1 && durationS * meanFps >= FRAMES_WORTH_THREADS;
+    const at = this.idle.findIndex(({ threads }) => threads > 1 === threaded);
+    const [ready] = at < 0 ? [] : this.idle.splice(at, 1);
+    if (ready) return ready;
+    if (!threaded) return Running.start(this.single, this.file);
+    this.threaded ??= loadRuntime(this.vendorUrl, this.file, true);
+    return Running.start(await this.threaded, this.file);
+  }
+
+  private async putBack(program: Running, inbox: Inbox): Promise<void> {
+    const reusable = await inbox.ends(MOST_WAITED_MS);
+    const another = this.idle.some(({ threads }) => threads === program.threads);
+    if (reusable && !another && !this.closed) this.idle.push(program);
+    else program.end();
   }
 
   /** One run of the program. */
@@ -116,8 +101,8 @@ export class FfmpegSource implements FrameSource {
     const inbox = new Inbox(port1);
     program.onBreakdown((error) => inbox.fail(error));
     this.running.set(program, inbox);
+    const slots = crossOriginIsolated ? createSlots(SLOTS, this.frameBytes) : null;
     try {
-      const slots = crossOriginIsolated ? createSlots(SLOTS, this.frameBytes) : null;
       const us = (timeS: number | null): number | null =>
         timeS === null ? null : Math.round((timeS + SAME_TIME_S) * 1e6);
       const args = decodeArgs(this.video, 'INPUT', 'OUTPUT', fromS, program.threads);
@@ -126,8 +111,9 @@ export class FfmpegSource implements FrameSource {
       program.remote.run(request, transfer(port2, [port2])).catch((error: unknown) => inbox.fail(error));
       yield* this.received(inbox, slots);
     } finally {
+      if (slots) leave(slots);
+      await this.putBack(program, inbox);
       this.running.delete(program);
-      program.end();
     }
   }
 
