@@ -141,9 +141,10 @@ const isNear = (limb: string, side: Side): boolean => limb.startsWith(side === '
 const share = (data: SpanData, limb: (typeof LIMBS)[number]): number =>
   seen(data.hooves[limb]).length / Math.max(1, data.timesS.length);
 
+/** A walk's fore follows its hind by about a quarter of the stride: half is a jog, three quarters mistaken legs. */
 function isJog(measures: SidePass['measures']): boolean {
   const lag = measures.lateralLagFraction;
   const froude = measures.froude;
-  const diagonal = isMeasured(lag) && Math.abs(lag.value - 0.5) < 0.1;
-  return diagonal || (isMeasured(froude) && froude.value > JOG_FROUDE);
+  const notLateral = isMeasured(lag) && lag.value > 0.4 && lag.value < 0.95;
+  return notLateral || (isMeasured(froude) && froude.value > JOG_FROUDE);
 }
