@@ -2,6 +2,7 @@
  * The few functions of OpenCV that following the ground needs, with the types they have here.
  * The package is 8 MB with its wasm inside: import this module only where it is used.
  */
+import './moduleGlobal.ts';
 import opencv from '@techstark/opencv-js';
 
 export interface Mat {
