@@ -1,5 +1,6 @@
 import { LIMBS, type Side } from '../points.ts';
 import type { Track } from '../track/types.ts';
+import { balanceOf, NO_BALANCE } from './balance.ts';
 import { applyEventCorrections } from './corrections.ts';
 import { COMMON_SHAPE_SD_S } from './edges.ts';
 import { headMeans, headPoints } from './head.ts';
@@ -24,7 +25,8 @@ export function analyseTrack(track: Track, options: GaitOptions): SidePass[] {
  * One side pass: hoof events, prints, scale, and every measure with its interval or the reason why not.
  * The track is px of the still frame; lengths come out in metres when options.withersM is given.
  */
-export function analyseSidePass(track: Track, span: Span, options: GaitOptions): SidePass {
+export function analyseSidePass(track: Track, span: Span, given: GaitOptions): SidePass {
+  const options = checked(given);
   const data = spanData(track, span);
   const roughPx = roughHeightPx(data);
   const found = roughPx === null ? [] : findStances(data, roughPx);
@@ -33,7 +35,9 @@ export function analyseSidePass(track: Track, span: Span, options: GaitOptions):
   const duration = strideDuration(stances, span.nearSide, pace);
   const strideS = duration?.value ?? null;
   const scale = roughPx === null ? null : passScale(data, stances, roughPx, strideS, options.focalShare);
-  const prints = scale ? stances.flatMap((s) => printAlong(scale, s, span.nearSide) ?? []) : [];
+  const seenPrints = scale ? stances.flatMap((s) => printAlong(scale, s, span.nearSide) ?? []) : [];
+  const balance = scale ? balanceOf(data, scale, seenPrints, strideS) : NO_BALANCE;
+  const prints = seenPrints.map((p) => ({ ...p, value: p.value * balance.hooves }));
   const pairs =
     strideS === null
       ? []
@@ -44,6 +48,7 @@ export function analyseSidePass(track: Track, span: Span, options: GaitOptions):
     stances,
     duration,
     scale,
+    balance,
     prints,
     pairs,
     head: headMeans(head, strideS),
@@ -80,6 +85,17 @@ const scaleHead = (p: SidePass['head'][number], by: number): SidePass['head'][nu
   withers: p.withers * by,
   croup: p.croup === null ? null : p.croup * by,
 });
+
+/** A height or focal length that can't be one counts as not given. */
+function checked(given: GaitOptions): GaitOptions {
+  const { focalShare, ...rest } = given;
+  const height = given.withersM;
+  return {
+    ...rest,
+    withersM: height !== null && Number.isFinite(height) && height > 0 ? height : null,
+    ...(focalShare !== undefined && focalShare > 0.1 && focalShare < 20 ? { focalShare } : {}),
+  };
+}
 
 /** Edges set by hand move the window of mid-stance too, so the prints of those stances are taken anew. */
 function corrected(

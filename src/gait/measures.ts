@@ -1,4 +1,5 @@
 import { LIMBS, type Limb, type Side } from '../points.ts';
+import type { Balance } from './balance.ts';
 import type { HeadMeans } from './head.ts';
 import { notMeasured, scaled, toMeasure, type StrideMean } from './interval.ts';
 import { bodySpeedH, overtrackH, strideLengthH, type OvertrackPair, type PrintAlong } from './lengths.ts';
@@ -15,6 +16,7 @@ export interface PassFacts {
   readonly stances: readonly FoundStance[];
   readonly duration: StrideMean | null;
   readonly scale: PassScale | null;
+  readonly balance: Balance;
   readonly prints: readonly PrintAlong[];
   readonly pairs: readonly OvertrackPair[];
   readonly head: HeadMeans;
@@ -158,9 +160,9 @@ interface LengthsH {
 
 /** Stride length, speed and overtrack in withers heights, with the SDs of their systematic errors. */
 function lengthsH(facts: PassFacts, scale: PassScale): LengthsH {
-  const { data, duration, prints, pairs } = facts;
+  const { data, duration, prints, pairs, balance } = facts;
   const strideS = duration?.value ?? null;
-  const speed = bodySpeedH(data, scale, strideS);
+  const speed = scaled(bodySpeedH(data, scale, strideS), balance.trunk);
   const seenStride = strideLengthH(
     prints,
     data.span.nearSide,
@@ -168,7 +170,7 @@ function lengthsH(facts: PassFacts, scale: PassScale): LengthsH {
     speed && strideS !== null ? speed.value * strideS : null,
   );
   const stride = seenStride ?? byWayOfSpeed(speed, duration);
-  const relSd = lengthRelSd(scale, ...rangeF(prints, scale));
+  const relSd = quadrature(lengthRelSd(scale, ...rangeF(prints, scale)), balance.relSd);
   const drift = groundDriftH(data, scale, strideS ?? 1.2);
   const disagreement = stride && speed && strideS ? Math.abs(stride.value / (speed.value * strideS) - 1) : 0;
   const unexplained = Math.max(0, disagreement - 0.03) / 2;

@@ -135,6 +135,70 @@ describe('what cannot be measured has a reason', () => {
   });
 });
 
+describe('a camera that is not as assumed', () => {
+  it('looks down by 6 degrees from near: stride length = speed x duration still, and near the truth', () => {
+    const { pass, walk: made } = analysed({
+      tiltDeg: 6,
+      distanceM: 6,
+      cameraHeightM: 1.7,
+      strides: 3,
+      fps: 60,
+    });
+    const m = pass.measures;
+    const length = value(m.strideLengthM).value;
+    expect(Math.abs(length / (value(m.speedMps).value * value(m.strideDurationS).value) - 1)).toBeLessThan(
+      0.01,
+    );
+    expect(Math.abs(length / made.options.strideLengthM - 1)).toBeLessThan(0.02);
+  });
+  it('has another focal length: wrong by little, and right where it is told', () => {
+    const made = walk({ focalShare: 0.5, obliquityDeg: 15, distanceM: 6, strides: 3 });
+    const lengthWith = (focalShare?: number): number => {
+      const options = { withersM: 1.62, ...(focalShare === undefined ? {} : { focalShare }) };
+      const pass = analyseTrack(made.track, options)[0];
+      if (!pass) throw new Error('no pass');
+      return value(pass.measures.strideLengthM).value / made.options.strideLengthM;
+    };
+    expect(Math.abs(lengthWith(0.5) - 1)).toBeLessThan(0.015);
+    expect(Math.abs(lengthWith() - 1)).toBeGreaterThan(Math.abs(lengthWith(0.5) - 1));
+    expect(Math.abs(lengthWith() - 1)).toBeLessThan(0.06);
+  });
+  it('followed the horse: the same values, less sure lengths', () => {
+    const { track } = walk({ noise: 1 });
+    const n = track.timesS.length;
+    const panned = { ...track, toStill: track.toStill.map((m, i) => ({ ...m, tx: (-900 * i) / n })) };
+    const [still, moved] = [track, panned].map((t) => analyseTrack(t, { withersM: 1.62 })[0]?.measures);
+    if (!still || !moved) throw new Error('no pass');
+    const [a, b] = [value(still.strideLengthM), value(moved.strideLengthM)];
+    expect(b.value).toBeCloseTo(a.value, 9);
+    expect(b.high - b.low).toBeGreaterThan(a.high - a.low);
+    expect(moved.strideDurationS).toEqual(still.strideDurationS);
+  });
+});
+
+describe('seen from the right with the left hind hidden', () => {
+  it('phases are counted from the right hind, shifted by half a stride, with a wider interval', () => {
+    const { track } = walk({ direction: 'right', noise: 1 });
+    const hidden = Object.fromEntries(
+      POINT_NAMES.map((name) => [
+        name,
+        name.startsWith('left_hind') ? track.points[name].map(() => null) : track.points[name],
+      ]),
+    ) as unknown as Track['points'];
+    const phaseOf = (t: Track) => analyseTrack(t, { withersM: 1.62 })[0]?.measures.limbPhaseFraction;
+    const [all, some] = [phaseOf(track), phaseOf({ ...track, points: hidden })];
+    if (!all || !some) throw new Error('no pass');
+    expect(value(some.RF).value).toBeCloseTo(value(all.RF).value, 1);
+    expect(value(some.RH).value).toBeCloseTo(0.5, 6);
+    expect(value(some.RF).high - value(some.RF).low).toBeGreaterThan(value(all.RF).high - value(all.RF).low);
+  });
+});
+
+it.each([Number.NaN, 0, -1])('a withers height of %f counts as none', (withersM) => {
+  const pass = analyseTrack(walk().track, { withersM })[0];
+  expect(pass && reasonOf(pass.measures.strideLengthM)).toBe('withersHeightMissing');
+});
+
 describe('a single stride', () => {
   it('has the interval of the usual variation within a horse (Drevemo et al. 1980: 2 - 5 %)', () => {
     const { pass, walk: made } = analysed({ strides: 1.75, noise: 1, fps: 60, strideLengthM: 1.6 });

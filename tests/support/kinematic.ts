@@ -47,15 +47,18 @@ export interface Walk {
   readonly speedMps: number;
 }
 
-/** Picture px of a place: still pinhole camera, level, looking at the path's point s = 0. */
+/** Picture px of a place: still pinhole camera, tilted downwards or level, looking at the path's point s = 0. */
 function project(o: WalkOptions, s: number, w: number, z: number): { x: number; y: number } {
   const a = (o.obliquityDeg * Math.PI) / 180;
   const f = o.focalShare * Math.max(o.widthPx, o.heightPx);
   const sign = o.direction === 'right' ? 1 : -1;
   const lateral = sign * (s * Math.cos(a) + w * Math.sin(a));
   const depth = o.distanceM + s * Math.sin(a) - w * Math.cos(a);
-  const horizon = o.heightPx * 0.45;
-  return { x: (o.widthPx - 1) / 2 + (f * lateral) / depth, y: horizon + (f * (o.cameraHeightM - z)) / depth };
+  const below = o.cameraHeightM - z;
+  const tilt = (o.tiltDeg * Math.PI) / 180;
+  const axial = depth * Math.cos(tilt) + below * Math.sin(tilt);
+  const down = below * Math.cos(tilt) - depth * Math.sin(tilt);
+  return { x: (o.widthPx - 1) / 2 + (f * lateral) / axial, y: o.heightPx * 0.45 + (f * down) / axial };
 }
 
 /** Level and nod wander from stride to stride, smoothly. */

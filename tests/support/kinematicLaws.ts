@@ -32,6 +32,8 @@ export interface WalkOptions {
   obliquityDeg: number;
   distanceM: number;
   cameraHeightM: number;
+  /** The camera looks down by this. */
+  tiltDeg: number;
   focalShare: number;
   widthPx: number;
   heightPx: number;
@@ -73,6 +75,7 @@ export const WALK: WalkOptions = {
   obliquityDeg: 0,
   distanceM: 9,
   cameraHeightM: 1.5,
+  tiltDeg: 0,
   focalShare: 0.8,
   widthPx: 1920,
   heightPx: 1080,
