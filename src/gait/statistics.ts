@@ -14,18 +14,6 @@ export const robustSd = (values: readonly number[]): number =>
 export const medianOf = (values: readonly number[]): number | null =>
   values.length === 0 ? null : median([...values]);
 
-/** Mean weighted by 1 / sd^2; null for an empty list. */
-export function weightedMean(estimates: readonly Estimate[]): Estimate | null {
-  let sumW = 0;
-  let sumWx = 0;
-  for (const { value, sd } of estimates) {
-    const w = 1 / Math.max(sd * sd, 1e-18);
-    sumW += w;
-    sumWx += w * value;
-  }
-  return sumW > 0 && Number.isFinite(sumWx) ? { value: sumWx / sumW, sd: Math.sqrt(1 / sumW) } : null;
-}
-
 /** Root of the sum of squares: independent error terms combined. */
 export const quadrature = (...terms: readonly number[]): number =>
   Math.sqrt(terms.reduce((s, t) => s + t * t, 0));

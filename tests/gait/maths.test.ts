@@ -22,7 +22,7 @@ import {
 import { localPolynomial } from '../../src/gait/localPolynomial.ts';
 import { seededRandom } from '../../src/gait/random.ts';
 import { regress } from '../../src/gait/regression.ts';
-import { bootstrapMeanSd, robustSd, tQuantile975, weightedMean } from '../../src/gait/statistics.ts';
+import { bootstrapMeanSd, robustSd, tQuantile975 } from '../../src/gait/statistics.ts';
 import * as oracle from '../oracles/maths.ts';
 
 const rad = (deg: number): number => (deg * Math.PI) / 180;
@@ -89,14 +89,6 @@ describe('small-sample statistics', () => {
     const sd = Math.sqrt(values.reduce((s, v) => s + (v - mean) ** 2, 0) / n);
     expect(bootstrapMeanSd(values) / (sd / Math.sqrt(n))).toBeCloseTo(1, 1);
     expect(bootstrapMeanSd(values)).toBe(bootstrapMeanSd(values));
-  });
-  it('weighs by 1 / sd^2', () => {
-    const mean = weightedMean([
-      { value: 0, sd: 1 },
-      { value: 3, sd: Math.SQRT2 },
-    ]);
-    expect(mean?.value).toBeCloseTo(1, 12);
-    expect(mean?.sd).toBeCloseTo(Math.sqrt(2 / 3), 12);
   });
   it('draws even and unrelated numbers', () => {
     const random = seededRandom(9);
