@@ -96,7 +96,7 @@ export function follow(
   const back = matOf(cv, points);
   const [status, backStatus, error] = [new cv.Mat(), new cv.Mat(), new cv.Mat()];
   const window = new cv.Size(WINDOW_PX, WINDOW_PX);
-  const stop = new cv.TermCriteria(cv.TermCriteria_COUNT + cv.TermCriteria_EPS, 20, 0.01);
+  const stop = new cv.TermCriteria(cv.TermCriteria_COUNT + cv.TermCriteria_EPS, 12, 0.02);
   const flags = cv.OPTFLOW_USE_INITIAL_FLOW;
   cv.calcOpticalFlowPyrLK(from, to, start, there, status, error, window, PYRAMID_LEVELS, stop, flags, 1e-3);
   cv.calcOpticalFlowPyrLK(to, from, there, back, backStatus, error, window, 0, stop, flags, 1e-3);

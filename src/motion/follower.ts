@@ -21,6 +21,9 @@ const AGREE_PX = 0.8;
 const FEWEST = 8;
 /** A new reference is taken when fewer than this share of the features that once agreed still do. */
 const KEEP_SHARE = 0.6;
+/** Older references that are kept, and the share of one that should be in sight before it is taken up again. */
+const MOST_KEPT = 6;
+const RECALL_SHARE = 0.62;
 /** A camera that has moved less than this since the reference, px of the small picture, stands still. */
 const STILL_PX = 0.2;
 /** Boxes are grown by this share of their size: hair, tail, shadow and the rope move too. */
@@ -33,6 +36,11 @@ interface Reference {
   readonly toStill: Similarity;
   /** The most of its features that agreed in one frame. */
   best: number;
+}
+
+interface Pair {
+  readonly feature: Feature;
+  readonly at: Point;
 }
 
 interface Match {
@@ -65,6 +73,8 @@ function enlarged(t: Similarity, s: number): Similarity {
 export class GroundFollower {
   private readonly cv: Cv;
   private reference: Reference | null = null;
+  /** The latest references, the one in use among them: a camera that swings back finds its old place again. */
+  private kept: Reference[] = [];
   /** Small px of the last frame to those of the first. */
   private toStill: Similarity = IDENTITY;
   /** The last step, as the guess for the next one. */
@@ -90,8 +100,9 @@ export class GroundFollower {
       this.lastStep = compose(invert(before), this.toStill);
     }
     const first = this.reference === null;
-    if (first || !match || this.isWorn(match)) this.renew(image, masks);
-    else image.delete();
+    const worn = first || !match || this.isWorn(match);
+    if (!worn || (match && this.recall(image, masks))) image.delete();
+    else this.renew(image, masks);
     return {
       timeS: input.timeS,
       toPrevious: enlarged(this.lastStep, s),
@@ -103,7 +114,8 @@ export class GroundFollower {
   }
 
   free(): void {
-    this.reference?.image.delete();
+    for (const { image } of this.kept) image.delete();
+    this.kept = [];
     this.reference = null;
   }
 
@@ -136,20 +148,37 @@ export class GroundFollower {
     return match.inliers < KEEP_SHARE * this.reference.best;
   }
 
+  /** Takes up an older reference of which most should be in sight now; false where there is none. */
+  private recall(image: Mat, masks: readonly Box[]): boolean {
+    const seen = (r: Reference): number =>
+      this.awaited(r, image, masks, this.toStill).length / r.features.length;
+    const best = this.kept
+      .filter((r) => r !== this.reference && r.best >= 2 * FEWEST)
+      .map((r) => ({ r, share: seen(r) }))
+      .sort((a, b) => b.share - a.share)[0];
+    if (!best || best.share < RECALL_SHARE) return false;
+    this.reference = best.r;
+    return true;
+  }
+
   private renew(image: Mat, masks: readonly Box[]): void {
-    this.free();
     const features = findFeatures(this.cv, image, this.band(image.rows), masks);
     this.reference = { image, features, toStill: this.toStill, best: 0 };
+    this.kept.push(this.reference);
+    if (this.kept.length > MOST_KEPT) this.kept.shift()?.image.delete();
+  }
+
+  /** Features of a reference that should be in sight, and where. */
+  private awaited(reference: Reference, image: Mat, masks: readonly Box[], guess: Similarity): Pair[] {
+    const toFrame = compose(invert(guess), reference.toStill);
+    const picture: Box = [0, 0, image.cols - 1, image.rows - 1];
+    return reference.features
+      .map((feature) => ({ feature, at: applySimilarity(toFrame, feature) }))
+      .filter(({ at }) => inside(picture, at) && !masks.some((m) => inside(m, at, 4)));
   }
 
   private match(reference: Reference, image: Mat, masks: readonly Box[], guess: Similarity): Match | null {
-    const toFrame = compose(invert(guess), reference.toStill);
-    const awaited = reference.features
-      .map((feature) => ({ feature, at: applySimilarity(toFrame, feature) }))
-      .filter(
-        ({ at }) =>
-          inside([0, 0, image.cols - 1, image.rows - 1], at) && !masks.some((m) => inside(m, at, 4)),
-      );
+    const awaited = this.awaited(reference, image, masks, guess);
     const found = follow(
       this.cv,
       reference.image,
@@ -166,9 +195,7 @@ export class GroundFollower {
   }
 
   /** Fits the band of ground first, then all that agrees with it, the nearer to the hooves' row the heavier. */
-  private fit(
-    pairs: readonly { readonly feature: Feature; readonly at: Point }[],
-  ): Pick<Match, 'toReference' | 'inliers' | 'sdPx'> | null {
+  private fit(pairs: readonly Pair[]): Pick<Match, 'toReference' | 'inliers' | 'sdPx'> | null {
     const band = pairs.filter(({ feature }) => feature.band);
     const on = (list: typeof pairs) =>
       fitRobust(

@@ -98,6 +98,24 @@ describe('a drawn ground', () => {
     expect(off.reduce((a, b) => a + b, 0) / off.length).toBeLessThan(0.5);
   });
 
+  it('seen again by a camera that swings to and fro is where it was: errors do not add up', () => {
+    const ground = drawGround(3);
+    const random = seededRandom(5);
+    const camera = (i: number): Similarity => place(450 + 200 * Math.sin(0.1 * i), 200 + 3 * Math.sin(i));
+    follower = new GroundFollower(cv);
+    let still = IDENTITY;
+    const off = Array.from({ length: 190 }, (_, i) => {
+      const gray = photograph(ground, camera(i), 400, 225, 3, random);
+      const size = { pictureWidthPx: 400, pictureHeightPx: 225 };
+      still = compose(still, follower.step({ gray, timeS: i / 30, ...size, masks: [] }).toPrevious);
+      const p = { x: 200, y: 180 };
+      const truth = applySimilarity(compose(invert(camera(0)), camera(i)), p);
+      const found = applySimilarity(still, p);
+      return Math.hypot(found.x - truth.x, found.y - truth.y);
+    });
+    expect(Math.max(...off.slice(126))).toBeLessThan(0.1);
+  });
+
   it('gives SDs of the size of the errors, and counts what it followed', () => {
     const camera = (i: number): Similarity => place(300 + 3 * i, 200);
     const { steps } = drawn(camera, 20, true);
