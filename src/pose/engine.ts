@@ -140,7 +140,7 @@ export async function step(
 }
 
 const PHOTO: LookOptions = { bothWays: true };
-const SURE_FOUND = 0.25;
+const SURE_FOUND = 0.35;
 
 /** Every horse of a single picture, the largest first. */
 export async function horsesIn(

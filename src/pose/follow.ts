@@ -20,8 +20,8 @@ const DETECTOR_MARGIN = 1.1;
 const DETECT_EVERY_S = 1;
 const DETECT_AGAIN_S = 0.2;
 /** Mean score of the best points: above, the points are trusted; below, there is no horse in the square. */
-const GOOD = 0.4;
-const POOR = 0.2;
+const GOOD = 0.5;
+const POOR = 0.3;
 const LOST_AFTER_S = 0.5;
 const LONGEST_GAP_S = 0.5;
 const CONFIDENT = 0.3;

@@ -36,7 +36,7 @@ const HOOVES_AND_FETLOCKS: readonly PointName[] = [
 ];
 
 /** Above this the network is sure that it sees a hoof, whoever stands beside it. */
-const SURE = 0.5;
+const SURE = 0.7;
 /** Share of the horse's longer side: about 15 cm around the handler's foot, which lies below the ankle. */
 const FOOT_RADIUS = 0.07;
 const FOOT_BELOW_ANKLE = 0.03;

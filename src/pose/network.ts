@@ -1,4 +1,4 @@
-/** The project's keypoint network: 256 px picture in, one heatmap per point out. Stateless. */
+/** The project's keypoint network: a square picture in, one heatmap per point out. Stateless. */
 import type { GraphModel } from '@tensorflow/tfjs-converter';
 import * as tf from '@tensorflow/tfjs-core';
 import type { Box } from '../clip/types.ts';
@@ -9,14 +9,15 @@ import { boxOfPoints } from './boxes.ts';
 import { loadModel } from './tensors.ts';
 import type { HorsePose, Observation, View } from './types.ts';
 
-export const INPUT_PX = 256;
-const views: readonly View[] = ['left', 'right', 'away', 'towards', 'none'];
+const allViews: readonly View[] = ['left', 'right', 'away', 'towards'];
 /** Below this a peak is noise: the point is left out. */
 const leastScore = 0.05;
 
 export interface Network {
   readonly model: GraphModel;
   readonly version: string;
+  /** Side of its input, px. */
+  readonly inputPx: number;
   readonly views: readonly View[];
 }
 
@@ -41,34 +42,37 @@ export function networkOf(model: GraphModel, meta: unknown): Network {
     version,
     names,
     views: order,
-  } = (meta ?? {}) as Partial<Record<'version' | 'names' | 'views', unknown>>;
+    inputPx,
+  } = (meta ?? {}) as Partial<Record<'version' | 'names' | 'views' | 'inputPx', unknown>>;
   if (Array.isArray(names) && POINT_NAMES.some((name, i) => names[i] !== name)) {
     throw new Error(`The network's first points are ${names.slice(0, POINT_NAMES.length).join(', ')}`);
   }
   return {
     model,
     version: typeof version === 'string' || typeof version === 'number' ? String(version) : 'unknown',
-    views: Array.isArray(order) && order.length === views.length ? (order as View[]) : views,
+    inputPx: typeof inputPx === 'number' ? inputPx : (model.inputs[0]?.shape?.[1] ?? 256),
+    views: Array.isArray(order) ? (order as View[]) : allViews,
   };
 }
 
 /**
- * Runs the network on 256 x 256 x RGB of -1..1.
+ * Runs the network on inputPx x inputPx x RGB of -1..1.
  * Throws where its outputs have not the shapes that it should have.
  */
 export async function runNetwork(
-  network: Pick<Network, 'model'>,
+  network: Pick<Network, 'model' | 'inputPx' | 'views'>,
   input: Float32Array,
 ): Promise<NetworkOutput> {
+  const { inputPx, views } = network;
   const made = tf.tidy(() => {
-    const x = tf.tensor4d(input, [1, INPUT_PX, INPUT_PX, 3]);
+    const x = tf.tensor4d(input, [1, inputPx, inputPx, 3]);
     const out = network.model.execute(x);
     return Array.isArray(out) ? out : [out];
   });
   try {
     const maps = made.find((t) => t.rank === 4);
     const [, height = 0, width = 0, channels = 0] = maps?.shape ?? [];
-    if (!maps || channels < POINT_NAMES.length || height !== width || INPUT_PX % height !== 0) {
+    if (!maps || channels < POINT_NAMES.length || height !== width || inputPx % height !== 0) {
       throw new Error(
         `The keypoint network gives ${made.map((t) => `[${t.shape.join()}]`).join(' ') || 'nothing'}`,
       );
@@ -86,7 +90,7 @@ const otherChannel = POINT_NAMES.map((name) => POINT_NAMES.indexOf(mirrorName(na
 /** Averages over the picture and its mirror image. Auxiliary channels are not exchanged and mean nothing then. */
 async function runBothWays(network: Network, input: Float32Array): Promise<NetworkOutput> {
   const straight = await runNetwork(network, input);
-  const mirrored = await runNetwork(network, mirroredInput(input, INPUT_PX));
+  const mirrored = await runNetwork(network, mirroredInput(input, network.inputPx));
   const other = network.views.map((view) => network.views.indexOf(mirrorView(view)));
   const odds = straight.view;
   const view =
@@ -107,17 +111,17 @@ function viewByPoints(points: Points): View {
 }
 
 function viewOf(network: Network, odds: Float32Array | null, points: Points): View {
-  if (!odds) return viewByPoints(points);
+  if (odds?.length !== network.views.length) return viewByPoints(points);
   const best = odds.reduce((b, p, i) => (p > (odds[b] as number) ? i : b), 0);
   return network.views[best] ?? 'none';
 }
 
 /** Heatmaps of a square as points of the picture. Points beyond the picture's border can't be seen: left out. */
-export function pointsOf(heatmaps: Heatmaps, square: Square, source: Source): Points {
-  const stridePx = INPUT_PX / heatmaps.width;
+export function pointsOf(heatmaps: Heatmaps, square: Square, source: Source, inputPx: number): Points {
+  const stridePx = inputPx / heatmaps.width;
   const points: Points = {};
   decodePeaks(heatmaps, POINT_NAMES.length).forEach((peak, channel) => {
-    const at = toPicture(square, INPUT_PX, cellToPx(peak.x, stridePx), cellToPx(peak.y, stridePx));
+    const at = toPicture(square, inputPx, cellToPx(peak.x, stridePx), cellToPx(peak.y, stridePx));
     const inside =
       at.x >= -0.5 && at.y >= -0.5 && at.x <= source.widthPx - 0.5 && at.y <= source.heightPx - 0.5;
     const name = POINT_NAMES[channel];
@@ -138,9 +142,9 @@ export async function lookAt(
   square: Square,
   options: LookOptions = {},
 ): Promise<HorsePose> {
-  const input = cutForNetwork(source, square, INPUT_PX);
+  const input = cutForNetwork(source, square, network.inputPx);
   const out = options.bothWays ? await runBothWays(network, input) : await runNetwork(network, input);
-  const points = pointsOf(out.heatmaps, square, source);
+  const points = pointsOf(out.heatmaps, square, source, network.inputPx);
   const half = square.sidePx / 2;
   const fallback: Box = [square.x - half, square.y - half, square.x + half, square.y + half];
   return { box: boxOfPoints(points, 0.3) ?? fallback, view: viewOf(network, out.view, points), points };

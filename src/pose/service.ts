@@ -5,7 +5,7 @@ import type { Box, Picture } from '../clip/types.ts';
 import type { Rgba } from './crop.ts';
 import { horsesIn, startOfClip, step, type ClipState, type Engine, type StepOptions } from './engine.ts';
 import { pickHorse } from './follow.ts';
-import { INPUT_PX, loadNetwork, runNetwork, type Network } from './network.ts';
+import { loadNetwork, runNetwork, type Network } from './network.ts';
 import { loadPersonFinder } from './people.ts';
 import {
   hasGraphicsCard,
@@ -41,7 +41,7 @@ const files = {
 };
 
 async function measured(network: Network, nowMs: () => number): Promise<number> {
-  const input = new Float32Array(INPUT_PX * INPUT_PX * 3);
+  const input = new Float32Array(network.inputPx ** 2 * 3);
   return millisecondsOf(() => runNetwork(network, input), 3, nowMs);
 }
 
