@@ -60,6 +60,7 @@ const grow = ([x0, y0, x1, y1]: Box): Box => {
 /** Small picture px from full picture px and back; pixel centres are at whole numbers in both. */
 const shrink = (p: Point, s: number): Point => ({ x: (p.x + 0.5) * s - 0.5, y: (p.y + 0.5) * s - 0.5 });
 function enlarged(t: Similarity, s: number): Similarity {
+  if (t === IDENTITY) return t;
   const offset = 0.5 - 0.5 / s;
   const toSmall: Similarity = { a: s, b: 0, tx: 0.5 * s - 0.5, ty: 0.5 * s - 0.5 };
   const toFull: Similarity = { a: 1 / s, b: 0, tx: -offset, ty: -offset };
@@ -97,7 +98,7 @@ export class GroundFollower {
     if (this.reference) {
       match = this.match(this.reference, image, masks, guess);
       this.toStill = match ? this.settled(compose(this.reference.toStill, match.toReference), image) : guess;
-      this.lastStep = compose(invert(before), this.toStill);
+      this.lastStep = this.toStill === before ? IDENTITY : compose(invert(before), this.toStill);
     }
     const first = this.reference === null;
     const worn = first || !match || this.isWorn(match);

@@ -51,7 +51,7 @@ describe.skipIf(realClips.length === 0)(
           kept += b.looks;
         }
       }
-    expect(before).toBeGreaterThan(20);
+      expect(before).toBeGreaterThan(20);
       expect(after).toBeLessThanOrEqual(0.1 * before);
       expect(kept / looks).toBeGreaterThan(0.96);
     });
