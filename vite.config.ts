@@ -27,6 +27,7 @@ export default defineConfig({
       '@tensorflow/tfjs-converter',
       '@tensorflow/tfjs-backend-wasm',
       'mediabunny',
+      '@techstark/opencv-js',
       'comlink',
       'preact',
       '@preact/signals',

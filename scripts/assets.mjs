@@ -18,12 +18,18 @@ const files = {
 };
 
 function lay(from, to) {
-  if (existsSync(to) && statSync(to).size === statSync(from).size && statSync(to).mtimeMs >= statSync(from).mtimeMs) return;
+  if (
+    existsSync(to) &&
+    statSync(to).size === statSync(from).size &&
+    statSync(to).mtimeMs >= statSync(from).mtimeMs
+  )
+    return;
   cpSync(from, to, { recursive: true });
 }
 
 export function layAssets() {
-  for (const folder of ['tfjs', 'ffmpeg', 'ffmpeg-mt', 'networks']) mkdirSync(`${root}/public/vendor/${folder}`, { recursive: true });
+  for (const folder of ['tfjs', 'ffmpeg', 'ffmpeg-mt', 'networks'])
+    mkdirSync(`${root}/public/vendor/${folder}`, { recursive: true });
   for (const [to, from] of Object.entries(files)) lay(`${packages}/${from}`, `${root}/public/vendor/${to}`);
   const ours = `${root}/models/horse-keypoints`;
   rmSync(`${root}/public/models`, { recursive: true, force: true });

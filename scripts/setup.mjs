@@ -7,7 +7,8 @@ export const root = fileURLToPath(new URL('..', import.meta.url));
 
 export function run(command, args, options = {}) {
   const done = spawnSync(command, args, { cwd: root, stdio: 'inherit', ...options });
-  if (done.status !== 0) throw new Error(`${command} ${args.join(' ')} ended with ${done.status ?? done.error}`);
+  if (done.status !== 0)
+    throw new Error(`${command} ${args.join(' ')} ended with ${done.status ?? done.error}`);
 }
 
 export function ensurePackages(log = 'inherit') {
@@ -26,7 +27,9 @@ function onPath(names) {
 }
 
 function isDebian() {
-  return existsSync('/etc/os-release') && /^ID(_LIKE)?=.*debian/m.test(readFileSync('/etc/os-release', 'utf8'));
+  return (
+    existsSync('/etc/os-release') && /^ID(_LIKE)?=.*debian/m.test(readFileSync('/etc/os-release', 'utf8'))
+  );
 }
 
 /** Path of a program; installs its Debian package where that is allowed, else says what to install. */

@@ -24,7 +24,7 @@ export interface Engine {
   appendEdit(clipId: string, edit: Edit): Promise<void>;
 
   /** The results as JSON text, the same as the command line prints. */
-  exportJson(clip: ClipInfo, gait: Gait): string;
+  exportJson(clip: ClipInfo, gait: Gait, withersM: number | null): string;
 }
 
 export interface Gait {

@@ -187,7 +187,7 @@ export class Session {
     const clip = this.clip.peek();
     const track = this.track.peek();
     return clip && track && this.#ready
-      ? this.#ready.exportJson(clip, { track, passes: this.passes.peek() })
+      ? this.#ready.exportJson(clip, { track, passes: this.passes.peek() }, this.withersM.peek())
       : null;
   }
 

@@ -1,0 +1,169 @@
+"""Packs the labelled pictures into one file for training.
+
+usage: pack.py DATA_FOLDER OUT.npz [--limit N]
+
+Each picture is cut to a square around the horse's labelled points (side = 1.6 x their extent; the border is
+repeated outside the picture) and stored as JPEG. Rows of `kp` are [x, y, v] in px of the stored square; v = 0
+means that the point is not given. Points that a source defines otherwise keep channels of their own: `c_` for
+the walk frames (hoof = its middle, hock = the joint's middle, another poll and withers), `p_` for the photos.
+"""
+import collections
+import io
+import json
+import os
+import sys
+
+import numpy as np
+from PIL import Image
+
+from names import HAND, NAMES, PHOTO_FROM, VIEWS, WALK_FROM
+
+MARGIN = 1.6
+INDEX = {n: i for i, n in enumerate(NAMES)}
+
+
+def square(points, size):
+    """Centre and side of the square around the points given, px."""
+    p = points[points[:, 2] > 0][:, :2]
+    lo, hi = p.min(0), p.max(0)
+    return (lo + hi) / 2, max((hi - lo).max(), 20) * MARGIN
+
+
+def cut(picture, centre, side, out, mode=Image.BICUBIC, edge=True):
+    """Square cut with the border repeated (or black, for masks), scaled to `out` px."""
+    a = np.asarray(picture)
+    x0, y0 = np.round(centre - side / 2).astype(int)
+    n = int(round(side))
+    pad = [max(0, -y0), max(0, y0 + n - a.shape[0]), max(0, -x0), max(0, x0 + n - a.shape[1])]
+    widths = [(pad[0], pad[1]), (pad[2], pad[3])] + [(0, 0)] * (a.ndim - 2)
+    a = np.pad(a, widths, mode='edge' if edge else 'constant')
+    a = a[y0 + pad[0] : y0 + pad[0] + n, x0 + pad[2] : x0 + pad[2] + n]
+    return Image.fromarray(a).resize((out, out), mode), x0, y0, out / n
+
+
+def hand_rows(root):
+    labels = json.load(open(f'{root}/hand/labels.json'))['images']
+    for key, row in labels.items():
+        path = f'{root}/{key}'
+        mask = path.replace('/rgb/', '/mask/').rsplit('.', 1)[0] + '.png' if 'silhouettes' in key else None
+        kp = np.zeros((len(NAMES), 3), np.float32)
+        for name, (x, y, v) in row['kp'].items():
+            kp[INDEX[name]] = [x, y, 1 if v else 0]
+        view = row['view'].split('_')[0]
+        if view in ('left', 'right'):
+            shoulder = kp[INDEX['point_of_shoulder']]
+            kp[INDEX[f'{view}_point_of_shoulder']] = shoulder
+        source = 'handwalk' if 'walk-frames' in key else 'handside' if 'silhouettes' in key or view in ('left', 'right') else 'handaxis'
+        yield dict(path=path, kp=kp, part=row['part'], source=source, view=VIEWS.index(view), mask=mask)
+
+
+def swapped(frames):
+    """Names of walk frames in which left and right were exchanged against the frame before."""
+    bad = set()
+    clips = collections.defaultdict(list)
+    for f in frames:
+        clips[f['clip']].append(f)
+    for rows in clips.values():
+        rows.sort(key=lambda f: f['frame'])
+        for a, b in zip(rows, rows[1:]):
+            if b['frame'] - a['frame'] > 2:
+                continue
+            pa, pb = np.array(a['source_kp']), np.array(b['source_kp'])
+            for left, right in ((8, 5), (15, 12)):
+                straight = np.hypot(*(pa[left] - pb[left])) + np.hypot(*(pa[right] - pb[right]))
+                crossed = np.hypot(*(pa[left] - pb[right])) + np.hypot(*(pa[right] - pb[left]))
+                if crossed < 0.6 * straight:
+                    bad.update([a['file'], b['file']])
+    return bad
+
+
+def walk_rows(root, hand_horses, every=2):
+    labels = json.load(open(f'{root}/walk-frames/labels.json'))
+    for f in labels['frames']:
+        k = np.array(f['keypoints'])
+        f['source_kp'] = k[:, :2] / f['scale'] + np.array(f['crop'][:2])
+    bad = swapped(labels['frames'])
+    order = list(WALK_FROM)
+    source = [labels['names'].index(n) for n in order]
+    legs = [i for i, n in enumerate(order) if 'Left' in n or 'Right' in n]
+    for f in labels['frames']:
+        if f['frame'] % every and f['part'] == 'train':
+            continue
+        k = np.array(f['keypoints'], np.float32)[source]
+        ok = k[:, 2] > 0.6
+        if f['file'] in bad:
+            ok[legs] = False
+        for left, right in (('LeftFrontHoof', 'RightFrontHoof'), ('LeftHindHoof', 'RightHindHoof')):
+            i, j = order.index(left), order.index(right)
+            if np.hypot(*(k[i, :2] - k[j, :2])) < 3:
+                ok[[i, j]] = False
+        kp = np.zeros((len(NAMES), 3), np.float32)
+        for row, good, name in zip(k, ok, WALK_FROM.values()):
+            kp[INDEX[name]] = [row[0], row[1], float(good)]
+        if ok.sum() < 8:
+            continue
+        part = 'val' if f['part'] == 'val' or f['horse'] in hand_horses else 'train'
+        # Below this row the crop leaves the source picture (1242 px high) and is black.
+        bottom = int((1242 - f['crop'][1]) * f['scale'])
+        yield dict(path=f'{root}/walk-frames/frames/{f["file"]}', kp=kp, part=part, source='walk', view=0, mask=None, bottom=bottom)
+
+
+def photo_rows(root):
+    labels = json.load(open(f'{root}/photos/labels.json'))
+    names = labels['names']
+    for f in labels['frames']:
+        for horse in f['horses']:
+            k = np.array(horse['keypoints'], np.float32)
+            if (k[:, 2] > 0).sum() < 8:
+                continue
+            kp = np.zeros((len(NAMES), 3), np.float32)
+            for i, n in enumerate(names):
+                kp[INDEX[PHOTO_FROM[n]]] = [k[i, 0], k[i, 1], float(k[i, 2] > 0)]
+            yield dict(path=f'{root}/photos/frames/{f["file"]}', kp=kp, part='test' if f['part'] == 'test' else 'train', source='photo', view=-1, mask=None)
+
+
+def main():
+    root, out = sys.argv[1:3]
+    limit = int(sys.argv[sys.argv.index('--limit') + 1]) if '--limit' in sys.argv else None
+    hand = list(hand_rows(root))
+    val_horses = {os.path.basename(r['path']).split('-')[1] for r in hand if r['source'] == 'handwalk' and r['part'] == 'val'}
+    rows = hand + list(walk_rows(root, val_horses)) + list(photo_rows(root))
+    if limit:
+        rows = rows[:: max(1, len(rows) // limit)]
+    pictures, masks, table = [], [], collections.defaultdict(list)
+    for r in rows:
+        im = Image.open(r['path']).convert('RGB')
+        if r.get('bottom') and r['bottom'] < im.height:
+            im = im.crop((0, 0, im.width, max(r['bottom'], 10)))
+        size = 336 if r['source'] != 'walk' else 288
+        centre, side = square(r['kp'], im.size)
+        pic, x0, y0, s = cut(im, centre, side, size)
+        kp = r['kp'].copy()
+        kp[:, :2] = ((kp[:, :2] + 0.5 - [x0, y0]) * s - 0.5) / size  # 0..1, so that sizes may differ
+        b = io.BytesIO()
+        pic.save(b, 'JPEG', quality=86)
+        pictures.append(b.getvalue())
+        m = io.BytesIO()
+        if r['mask'] and os.path.exists(r['mask']):
+            cut(Image.open(r['mask']).convert('L').resize(im.size), centre, side, 128, Image.BILINEAR, edge=False)[0].save(m, 'PNG')
+        masks.append(m.getvalue())
+        for k in ('part', 'source', 'view'):
+            table[k].append(r[k])
+        table['kp'].append(kp)
+        table['name'].append(os.path.relpath(r['path'], root))
+    offsets = lambda parts: np.cumsum([0] + [len(p) for p in parts])
+    np.savez(
+        out,
+        pictures=np.frombuffer(b''.join(pictures), np.uint8),
+        picture_offsets=offsets(pictures),
+        masks=np.frombuffer(b''.join(masks), np.uint8),
+        mask_offsets=offsets(masks),
+        names=np.array(NAMES),
+        hand=len(HAND),
+        **{k: np.array(v) for k, v in table.items()},
+    )
+    print(collections.Counter(zip(table['source'], table['part'])), os.path.getsize(out) / 2**20, 'MiB')
+
+
+if __name__ == "__main__":
+    main()

@@ -1,0 +1,153 @@
+// npm run analyse | keypoints | bench: the page's own code in a headless Chromium. Results go to stdout, all else to stderr.
+import { existsSync, readdirSync, statSync, writeFileSync } from 'node:fs';
+import { basename, resolve } from 'node:path';
+import { parseArgs } from 'node:util';
+import { ensureChromium, ensurePackages, root, run } from './setup.mjs';
+
+const USAGE = `usage:
+  npm run analyse -- clip.mp4 [--withers-cm 162] [--keypoints FILE]
+  npm run keypoints -- photo.jpg ...
+  npm run bench -- [clip.mp4] [--json FILE]`;
+
+const say = (text) => process.stderr.write(`${text}\n`);
+/** Console text starts with npm's own lines, so results must be printed by `npm run --silent` or read after them. */
+const print = (value) => process.stdout.write(`${JSON.stringify(value)}\n`);
+
+class UsageError extends Error {}
+
+function newest(path) {
+  const stat = statSync(path);
+  if (!stat.isDirectory()) return stat.mtimeMs;
+  return Math.max(0, ...readdirSync(path).map((name) => newest(`${path}/${name}`)));
+}
+
+function ensureBuilt() {
+  const sources = [
+    'src',
+    'workers',
+    'models/horse-keypoints',
+    'index.html',
+    'headless.html',
+    'vite.config.ts',
+    'package-lock.json',
+  ];
+  const built = `${root}/dist/headless.html`;
+  if (existsSync(built) && Math.max(...sources.map((s) => newest(`${root}/${s}`))) <= statSync(built).mtimeMs)
+    return;
+  run('npm', ['run', '--silent', 'build'], { stdio: ['ignore', 2, 2] });
+}
+
+/** Runs `work(page)` on the headless page, which is served from the build. */
+async function withPage(work, onLog = say) {
+  ensurePackages('stderr');
+  const executablePath = ensureChromium();
+  ensureBuilt();
+  const { preview } = await import('vite');
+  const { chromium } = await import('playwright-core');
+  const server = await preview({ root, logLevel: 'silent', preview: { port: 0, host: 'localhost' } });
+  const flags = [
+    '--no-sandbox',
+    '--disable-gpu',
+    '--disable-quic',
+    '--no-first-run',
+    '--disable-background-networking',
+    '--disable-component-update',
+    '--disable-sync',
+  ];
+  const browser = await chromium.launch({ executablePath, args: flags });
+  try {
+    const page = await browser.newPage();
+    page.on('pageerror', (error) => onLog(error.message));
+    await page.goto(new URL('headless.html', server.resolvedUrls.local[0]).href);
+    await page.waitForFunction(() => globalThis.ledwalk);
+    return await work(page);
+  } finally {
+    await browser.close();
+    await new Promise((done) => server.httpServer.close(done));
+  }
+}
+
+function readable(files) {
+  for (const file of files) {
+    if (!existsSync(file)) throw new UsageError(`${file}: there is no such file`);
+    if (statSync(file).isDirectory()) throw new UsageError(`${file} is a folder`);
+  }
+  return files.map((file) => resolve(file));
+}
+
+function withersM(text) {
+  if (text === undefined) return null;
+  const cm = Number(text);
+  if (!(cm >= 50 && cm <= 220))
+    throw new UsageError(`--withers-cm takes a height in cm between 50 and 220, not ${text}`);
+  return cm / 100;
+}
+
+async function analyse(args) {
+  const { values, positionals } = parseArgs({
+    args,
+    allowPositionals: true,
+    options: { 'withers-cm': { type: 'string' }, keypoints: { type: 'string' } },
+  });
+  if (positionals.length !== 1) throw new UsageError('analyse takes one clip');
+  const height = withersM(values['withers-cm']);
+  const [file] = readable(positionals);
+  const { result, keypoints } = await withPage(async (page) => {
+    await page.setInputFiles('#files', file);
+    return page.evaluate((withers) => globalThis.ledwalk.analyse(withers), height);
+  });
+  if (values.keypoints) writeFileSync(values.keypoints, JSON.stringify(keypoints));
+  print(result);
+}
+
+async function keypoints(args) {
+  const { positionals } = parseArgs({ args, allowPositionals: true });
+  if (positionals.length === 0) throw new UsageError('keypoints takes one picture or more');
+  const files = readable(positionals);
+  const found = await withPage(async (page) => {
+    await page.setInputFiles('#files', files);
+    return page.evaluate(() => globalThis.ledwalk.keypoints());
+  });
+  for (const { error } of found) if (error) say(error);
+  print(found.map((row, i) => ({ ...row, file: positionals[i] })));
+  if (found.every(({ error }) => error)) process.exitCode = 1;
+}
+
+async function bench(args) {
+  const { values, positionals } = parseArgs({
+    args,
+    allowPositionals: true,
+    options: { json: { type: 'string' } },
+  });
+  const { benchClip, peakOf } = await import('./benchClip.mjs');
+  const [file] = readable(positionals.length > 0 ? positionals : [benchClip()]);
+  const peak = peakOf();
+  const result = await withPage(async (page) => {
+    await page.setInputFiles('#files', file);
+    return page.evaluate(() => globalThis.ledwalk.bench());
+  }).finally(() => peak.stop());
+  const { clipS, chainS, stages, ratio, frames } = result;
+  const row = (name, value) => `${name.padEnd(24)}${value}`;
+  const lines = [
+    row('clip', `${basename(file)}, ${clipS.toFixed(1)} s, ${frames} frames`),
+    ...Object.entries(stages).map(([name, { fps }]) => row(`${name} alone`, `${fps.toFixed(0)} frames/s`)),
+    row('whole chain', `${chainS.toFixed(1)} s, ${(frames / chainS).toFixed(0)} frames/s`),
+    row('chain / slowest stage', ratio.toFixed(2)),
+    row('memory at its highest', `${peak.mib()} MiB`),
+  ];
+  process.stdout.write(`${lines.join('\n')}\n`);
+  if (values.json)
+    writeFileSync(values.json, JSON.stringify({ clipS, chainS, stages, ratio, peakMiB: peak.mib() }));
+}
+
+const [command, ...args] = process.argv.slice(2);
+try {
+  const commands = { analyse, keypoints, bench };
+  if (!commands[command]) throw new UsageError(`no such command: ${command ?? ''}`);
+  await commands[command](args);
+} catch (error) {
+  const usage = error instanceof UsageError || error.code?.startsWith('ERR_PARSE_ARGS');
+  const message = error.message.replace(/^page\.evaluate: (\w+: )?/, '').split('\n    at ')[0];
+  say(usage ? `${message}\n${USAGE}` : message);
+  process.exitCode = usage ? 2 : 1;
+}

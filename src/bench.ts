@@ -1,0 +1,91 @@
+/** Times each stage of the pipeline alone and all of them together, on one clip. */
+import { analyseFile, withWorkers } from './analysis.ts';
+import type { Box, Picture } from './clip/types.ts';
+import { measure } from './pipeline.ts';
+
+export interface BenchResult {
+  readonly clipS: number;
+  readonly frames: number;
+  readonly chainS: number;
+  readonly stages: Readonly<Record<string, { readonly fps: number }>>;
+  /** Time of the chain / time of its slowest stage alone. */
+  readonly ratio: number;
+}
+
+const seconds = async (work: () => Promise<void>): Promise<number> => {
+  const start = performance.now();
+  await work();
+  return (performance.now() - start) / 1000;
+};
+
+/** Pictures that are looked at again and again, so that a stage is timed without the one before it. */
+const KEPT = 24;
+
+async function keptPictures(file: File): Promise<Picture[]> {
+  return withWorkers(undefined, async ({ frames }) => {
+    await frames.open(file);
+    const kept: Picture[] = [];
+    for (let p = await frames.next(); p && kept.length < KEPT; p = await frames.next()) kept.push(p);
+    return kept;
+  });
+}
+
+/** Frames in the order 0 1 2 .. n-1 n-2 .. 0 1 ..: no jump that a real clip would not have. */
+function backAndForth<T>(kept: readonly T[], count: number): T[] {
+  const round = [...kept, ...kept.slice(1, -1).reverse()];
+  return Array.from({ length: count }, (_, i) => round[i % round.length] as T);
+}
+
+export async function measureStages(file: File): Promise<BenchResult> {
+  let frames = 0;
+  let clipS = 0;
+  const decodeS = await withWorkers(undefined, async (workers) => {
+    clipS = (await workers.frames.open(file)).durationS;
+    return seconds(async () => {
+      for (let p = await workers.frames.next(); p; p = await workers.frames.next()) {
+        frames++;
+        workers.frames.giveBack(p);
+      }
+    });
+  });
+  const kept = await keptPictures(file);
+  const count = Math.min(frames, 200);
+  const order = backAndForth(kept, count);
+  const stepS = 1 / 60;
+  const boxes: Box[] = [];
+  const keypointsS = await withWorkers(undefined, async ({ keypoints }) => {
+    await keypoints.start({ baseUrl: new URL('.', document.baseURI).href });
+    return seconds(async () => {
+      for (const [i, picture] of order.entries()) {
+        const pose = await keypoints.frame({ ...picture, timeS: i * stepS });
+        boxes.push(pose.horse?.box ?? [0, 0, 1, 1]);
+      }
+    });
+  });
+  const motionS = await withWorkers(undefined, async ({ motion }) => {
+    await motion.start();
+    return seconds(async () => {
+      for (const [i, { small, widthPx, heightPx }] of order.entries())
+        await motion.step({
+          gray: small,
+          timeS: i * stepS,
+          pictureWidthPx: widthPx,
+          pictureHeightPx: heightPx,
+          masks: [boxes[i] as Box],
+        });
+    });
+  });
+  let begun = 0;
+  const { seen } = await analyseFile(file, { onClip: () => void (begun = performance.now()) });
+  const chainS = (performance.now() - begun) / 1000;
+  const measureS = await seconds(async () => void measure(seen, [], 1.6));
+  const fps = {
+    decode: frames / decodeS,
+    keypoints: count / keypointsS,
+    motion: count / motionS,
+    measure: frames / measureS,
+  };
+  const slowestS = frames / Math.min(...Object.values(fps));
+  const stages = Object.fromEntries(Object.entries(fps).map(([name, value]) => [name, { fps: value }]));
+  return { clipS, frames, chainS, stages, ratio: chainS / slowestS };
+}

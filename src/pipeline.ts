@@ -1,0 +1,91 @@
+/** The whole way from a clip to its measures: frames -> points -> ground -> track -> events, strides, measures. */
+import { transfer } from 'comlink';
+import type { Ending } from './clip/source.ts';
+import type { Frames } from './clip/client.ts';
+import type { ClipInfo, GrayPicture, Picture } from './clip/types.ts';
+import { analyseTrack } from './gait/index.ts';
+import type { SidePass } from './gait/types.ts';
+import type { Correction } from './horse/edits.ts';
+import type { Motion } from './motion/client.ts';
+import type { Keypoints } from './pose/client.ts';
+import type { PoseFrame } from './pose/types.ts';
+import { buildTrack } from './track/build.ts';
+import type { MotionStep, Track } from './track/types.ts';
+
+export interface Workers {
+  readonly frames: Frames;
+  readonly keypoints: Keypoints;
+  readonly motion: Motion;
+}
+
+/** What was seen in a clip; all else follows from it and the corrections. */
+export interface Observed {
+  readonly clip: ClipInfo;
+  readonly frames: readonly PoseFrame[];
+  readonly motion: readonly MotionStep[];
+  /** How the reading ended; null where it was not read now. */
+  readonly ending: Ending | null;
+}
+
+export interface Gait {
+  readonly track: Track;
+  readonly passes: readonly SidePass[];
+}
+
+/** The picture goes to the network's worker without a copy, with all the memory that it lies in. */
+const lookAt = (keypoints: Keypoints, picture: Picture): Promise<PoseFrame> =>
+  keypoints.frame(transfer(picture, [picture.y.buffer]));
+
+const kept = (gray: GrayPicture): GrayPicture => ({ ...gray, data: gray.data.slice() });
+
+/** The horse comes first: the ground band lies below its box. */
+function groundOf(motion: Motion, clip: ClipInfo, gray: GrayPicture, pose: PoseFrame): Promise<MotionStep> {
+  return motion.step({
+    gray,
+    timeS: pose.timeS,
+    pictureWidthPx: clip.widthPx,
+    pictureHeightPx: clip.heightPx,
+    masks: [...(pose.horse ? [pose.horse.box] : []), ...pose.people],
+  });
+}
+
+/**
+ * Observes every frame of an opened clip. The three workers run at once: while the points of one picture are found,
+ * the ground of the one before is followed and the ones after are decoded. Rejects as soon as one of them fails.
+ */
+export async function observe(
+  workers: Workers,
+  clip: ClipInfo,
+  onFrame: (pose: PoseFrame, step: MotionStep) => void,
+): Promise<Observed> {
+  const frames: PoseFrame[] = [];
+  const motion: MotionStep[] = [];
+  let ground: Promise<void> = Promise.resolve();
+  for (let picture = await workers.frames.next(); picture;) {
+    const gray = kept(picture.small);
+    const [pose, next]: [PoseFrame, Picture | null] = await Promise.all([
+      lookAt(workers.keypoints, picture),
+      workers.frames.next(),
+    ]);
+    await ground;
+    ground = groundOf(workers.motion, clip, gray, pose).then((step) => {
+      frames.push(pose);
+      motion.push(step);
+      onFrame(pose, step);
+    });
+    picture = next;
+  }
+  await ground;
+  return { clip, frames, motion, ending: await workers.frames.ending() };
+}
+
+/** Track and measures of what was seen, with the corrections made by hand. Pure and fast: it runs at every drag. */
+export function measure(seen: Observed, corrections: readonly Correction[], withersM: number | null): Gait {
+  const points = corrections.filter((c) => c.kind === 'point');
+  const eventCorrections = corrections.filter((c) => c.kind === 'event');
+  const track = buildTrack(seen.frames, seen.motion, points, {
+    widthPx: seen.clip.widthPx,
+    heightPx: seen.clip.heightPx,
+  });
+  return { track, passes: analyseTrack(track, { withersM, eventCorrections }) };
+}

@@ -1,0 +1,87 @@
+/** The results as JSON for other programs. The schema's name changes when a field changes its meaning. */
+import type { ClipInfo } from '../clip/types.ts';
+import type { ReasonCode } from '../gait/reasons.ts';
+import type { Measures } from '../gait/types.ts';
+import type { Gait, Observed } from '../pipeline.ts';
+import type { PointName } from '../points.ts';
+import type { HorsePose, Observation } from '../pose/types.ts';
+import { applySimilarity, invert } from '../track/similarity.ts';
+
+export const RESULT_SCHEMA = 'ledwalk/1';
+export const KEYPOINTS_SCHEMA = 'ledwalk-keypoints/1';
+
+export interface ResultFile {
+  readonly schema: typeof RESULT_SCHEMA;
+  readonly clip: ClipInfo & {
+    readonly frames: number;
+    /** As typed in, m. */
+    readonly withersM: number | null;
+    /** What is wrong with the file although it could be read. */
+    readonly damage?: string;
+  };
+  readonly passes: readonly {
+    readonly kind: 'side';
+    readonly direction: 'left' | 'right';
+    readonly startS: number;
+    readonly endS: number;
+    readonly measures: Measures;
+    readonly inWithersHeights: Gait['passes'][number]['inWithersHeights'];
+    readonly obliquityDeg: number | null;
+    readonly warnings: readonly ReasonCode[];
+  }[];
+  /** Why there is no pass. */
+  readonly reason?: ReasonCode;
+}
+
+export function resultFile(seen: Observed, gait: Gait, withersM: number | null): ResultFile {
+  const damage = seen.ending?.message;
+  const noHorse = seen.frames.every((frame) => frame.horse === null);
+  return {
+    schema: RESULT_SCHEMA,
+    clip: { ...seen.clip, frames: seen.frames.length, withersM, ...(damage ? { damage } : {}) },
+    passes: gait.passes.map(
+      ({ kind, direction, startS, endS, measures, inWithersHeights, obliquityDeg, warnings }) => ({
+        kind,
+        direction,
+        startS,
+        endS,
+        measures,
+        inWithersHeights,
+        obliquityDeg,
+        warnings,
+      }),
+    ),
+    ...(gait.passes.length === 0 ? { reason: noHorse ? 'noHorse' : 'noSidePass' } : {}),
+  };
+}
+
+export interface KeypointsFile {
+  readonly schema: typeof KEYPOINTS_SCHEMA;
+  readonly clip: ClipInfo;
+  readonly frames: readonly {
+    readonly timeS: number;
+    readonly horse: HorsePose | null;
+    /** The same points after smoothing and corrections, picture px; left out where the data do not allow a value. */
+    readonly smoothed: Partial<Record<PointName, Observation>>;
+  }[];
+}
+
+/** Every frame's points in picture px: as the network saw them, and as the track has them. */
+export function keypointsFile(seen: Observed, gait: Gait): KeypointsFile {
+  const { points, toStill } = gait.track;
+  const names = Object.keys(points) as PointName[];
+  return {
+    schema: KEYPOINTS_SCHEMA,
+    clip: seen.clip,
+    frames: seen.frames.map(({ timeS, horse }, i) => {
+      const smoothed: Partial<Record<PointName, Observation>> = {};
+      const motion = toStill[i];
+      const toPicture = motion && invert(motion);
+      for (const name of names) {
+        const at = points[name][i];
+        if (at && toPicture) smoothed[name] = { ...applySimilarity(toPicture, at), score: at.score };
+      }
+      return { timeS, horse, smoothed };
+    }),
+  };
+}
