@@ -2,7 +2,8 @@
  * Memory of pictures, used again once a picture is done with: the first touch of three fresh megabytes costs more
  * than decoding into them (2.9 against 0.3 ms a frame of 1080p).
  */
-import { i420Bytes, i420Of, shrinkFactor, shrunk, shrunkBytes, SMALL_WIDTH_PX, type I420 } from './planes.ts';
+import { i420Bytes, i420Of, type I420 } from './planes.ts';
+import { shrinkFactor, shrunk, shrunkBytes, SMALL_WIDTH_PX } from './shrink.ts';
 import type { Picture } from './types.ts';
 
 /** More than that are not in use at a time: those ahead, and one or two with the reader. */

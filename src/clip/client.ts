@@ -1,12 +1,13 @@
 /** The page's end of the frames worker. */
 import { releaseProxy, transfer, wrap } from 'comlink';
 import type { FramesWorker } from '../../workers/frames.ts';
+import type { OpenOptions } from './reader.ts';
 import type { Ending } from './source.ts';
 import type { ClipInfo, Picture } from './types.ts';
 
 /** See ClipReader for what each does. Errors are told apart with `clipErrorCode`. */
 export interface Frames {
-  open(file: File, options?: { readonly proxy?: boolean }): Promise<ClipInfo>;
+  open(file: File, options?: Omit<OpenOptions, 'vendorUrl'>): Promise<ClipInfo>;
   next(): Promise<Picture | null>;
   seek(timeS: number): Promise<void>;
   frameAt(timeS: number): Promise<Picture | null>;

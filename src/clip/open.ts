@@ -2,7 +2,7 @@
 import { ALL_FORMATS, BlobSource, Input, type InputVideoTrack } from 'mediabunny';
 import { ClipError } from './errors.ts';
 import { describe, hasSound, videoStream, type Probed, type ProbedVideo } from './ffmpeg/probe.ts';
-import { loadRuntime, Running } from './ffmpeg/runtime.ts';
+import { loadRuntime, Running, threadsFor } from './ffmpeg/runtime.ts';
 import { FfmpegSource } from './ffmpeg/source.ts';
 import { editEndS, isIsobmff, readMovie } from './isobmff.ts';
 import { isRiffCutShort, kindOf } from './magic.ts';
@@ -17,6 +17,8 @@ const HEAD_BYTES = 4096;
 export interface SourceOptions {
   /** The folder that scripts/assets.mjs lays out; ends with a slash. */
   readonly vendorUrl: string;
+  /** Threads of the decoder that comes with the page; by default as many as pay on this machine. */
+  readonly threads?: number;
 }
 
 /** @throws ClipError */
@@ -117,7 +119,8 @@ async function infoOf(file: File, input: Input, track: InputVideoTrack, endS: nu
 }
 
 async function openInFfmpeg(file: File, options: SourceOptions, knownKind: boolean): Promise<FfmpegSource> {
-  const runtime = await loadRuntime(options.vendorUrl, file, false);
+  const { vendorUrl, threads = threadsFor(navigator.hardwareConcurrency) } = options;
+  const runtime = await loadRuntime(vendorUrl, file, 1);
   const program = await Running.start(runtime, file);
   try {
     const { probed, log } = await program.remote.probe();
@@ -125,7 +128,7 @@ async function openInFfmpeg(file: File, options: SourceOptions, knownKind: boole
     const { container, codec, widthPx, heightPx, rotationDeg, startS, durationS, meanFps } = video;
     const about = { container, codec, widthPx, heightPx, rotationDeg, startS, durationS, meanFps };
     const info: ClipInfo = { name: file.name, sizeBytes: file.size, ...about, decoder: 'ffmpeg' };
-    return new FfmpegSource(info, file, video, options.vendorUrl, runtime, program);
+    return new FfmpegSource(info, file, video, { vendorUrl, threads }, runtime, program);
   } catch (error) {
     program.end();
     throw error;

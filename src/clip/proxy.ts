@@ -10,7 +10,8 @@ import {
   WebMOutputFormat,
   type VideoCodec,
 } from 'mediabunny';
-import { i420Bytes, i420Of, shrinkFactor, shrunk } from './planes.ts';
+import { i420Bytes, i420Of } from './planes.ts';
+import { shrinkFactor, shrunk } from './shrink.ts';
 import type { Picture } from './types.ts';
 
 export const PROXY_WIDTH_PX = 1280;

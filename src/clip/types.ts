@@ -9,7 +9,7 @@ export interface Picture {
   readonly v: Uint8Array;
   readonly matrix: 'bt601' | 'bt709';
   readonly fullRange: boolean;
-  /** Luma shrunk by averaging, at most 640 px wide, for the ground's motion. */
+  /** Luma shrunk by averaging squares of `shrinkFactor(widthPx, 640)` px (shrink.ts), for the ground's motion. */
   readonly small: GrayPicture;
 }
 

@@ -2,101 +2,14 @@
 import { EncodedPacketSink, type EncodedPacket, type InputVideoTrack } from 'mediabunny';
 import { PictureBuffers, pictureIn } from './buffers.ts';
 import { matrixOf } from './colour.ts';
+import { FramePump } from './framePump.ts';
 import { i420Bytes, i420Of, turn } from './planes.ts';
 import { SAME_TIME_S, type FrameSource } from './source.ts';
 import { frameSize, toI420 } from './toI420.ts';
 import type { ClipInfo, Picture } from './types.ts';
 
-/** Decoded frames that may wait for their copy; with the ring behind it this keeps decoder and reader both busy. */
-const WAITING_FRAMES = 3;
-/** Packets handed to the decoder at once: it never runs dry while the next is read from the file. */
-const QUEUED_PACKETS = 3;
-
-/** Feeds one decoder and yields its frames, no more of them in memory than told above. */
-class FramePump {
-  private readonly waiting: VideoFrame[] = [];
-  private readonly decoder: VideoDecoder;
-  private wake: () => void = () => undefined;
-  private inputEnded = false;
-  private flushed = false;
-  /** What stopped reading or decoding before the end. */
-  error: unknown = null;
-
-  constructor(
-    config: VideoDecoderConfig,
-    private readonly packets: AsyncGenerator<EncodedPacket, void>,
-  ) {
-    this.decoder = new VideoDecoder({
-      output: (frame) => {
-        this.waiting.push(frame);
-        this.wake();
-      },
-      error: (error) => {
-        this.error ??= error;
-        this.wake();
-      },
-    });
-    this.decoder.ondequeue = () => this.wake();
-    this.decoder.configure(config);
-  }
-
-  /** The next frame in order of presentation, to be closed by the caller; null at the end or after an error. */
-  async next(): Promise<VideoFrame | null> {
-    for (;;) {
-      await this.feed();
-      const frame = this.waiting.shift();
-      if (frame) return frame;
-      if (this.flushed || this.decoder.state === 'closed') return null;
-      await new Promise<void>((resolve) => {
-        this.wake = resolve;
-        if (this.waiting.length > 0 || this.flushed || this.wantsMore()) resolve();
-      });
-    }
-  }
-
-  close(): void {
-    if (this.decoder.state !== 'closed') this.decoder.close();
-    for (const frame of this.waiting.splice(0)) frame.close();
-    void this.packets.return();
-  }
-
-  private wantsMore(): boolean {
-    if (this.inputEnded || this.decoder.state === 'closed') return false;
-    return this.waiting.length < WAITING_FRAMES && this.decoder.decodeQueueSize < QUEUED_PACKETS;
-  }
-
-  private async feed(): Promise<void> {
-    while (this.wantsMore()) {
-      const packet = await this.nextPacket();
-      if (this.decoder.state === 'closed') return;
-      if (packet) this.decoder.decode(packet.toEncodedVideoChunk());
-      else this.flush();
-    }
-  }
-
-  private async nextPacket(): Promise<EncodedPacket | null> {
-    try {
-      const { done, value } = await this.packets.next();
-      return done ? null : value;
-    } catch (error) {
-      this.error ??= error;
-      return null;
-    }
-  }
-
-  private flush(): void {
-    this.inputEnded = true;
-    this.decoder
-      .flush()
-      .catch((error: unknown) => {
-        this.error ??= error;
-      })
-      .finally(() => {
-        this.flushed = true;
-        this.wake();
-      });
-  }
-}
+/** After so many failures in a row, without a frame between them, the rest is given up. */
+const MOST_FAILURES = 5;
 
 /** What the picture's planes mean, where the frame itself doesn't say. */
 interface Tags {
@@ -104,13 +17,21 @@ interface Tags {
   readonly fullRange?: boolean | null;
 }
 
+/** Where frames lie before they are turned, one for each reading. */
+interface Scratch {
+  bytes: Uint8Array;
+}
+
+function scratchBytes(scratch: Scratch, byteLength: number): Uint8Array {
+  if (scratch.bytes.length !== byteLength) scratch.bytes = new Uint8Array(byteLength);
+  return scratch.bytes;
+}
+
 /** @param endS Where an edit list ends the clip; Infinity if it doesn't. */
 export class WebCodecsSource implements FrameSource {
   readonly aheadFrames = 4;
   readonly buffers = new PictureBuffers();
   faulty = false;
-  /** Where frames lie before they are turned. */
-  private unturned = new Uint8Array(0);
 
   constructor(
     readonly info: ClipInfo,
@@ -126,14 +47,9 @@ export class WebCodecsSource implements FrameSource {
     const start = key ?? (await sink.getFirstKeyPacket({ verifyKeyPackets: true }));
     if (!config || !start) return;
     const tags = await this.track.getColorSpace();
-    const pump = new FramePump(config, sink.packets(start));
-    try {
-      for await (const { frame, timeS } of this.shown(pump, fromS)) {
-        yield await this.picture(frame, timeS, tags).finally(() => frame.close());
-      }
-      if (pump.error !== null) this.faulty = true;
-    } finally {
-      pump.close();
+    const unturned: Scratch = { bytes: new Uint8Array(0) };
+    for await (const { frame, timeS } of this.shown(this.decoded(config, sink, start), fromS)) {
+      yield await this.picture(frame, timeS, tags, unturned).finally(() => frame.close());
     }
   }
 
@@ -141,12 +57,12 @@ export class WebCodecsSource implements FrameSource {
     this.track.input.dispose();
   }
 
-  private async picture(frame: VideoFrame, timeS: number, tags: Tags): Promise<Picture> {
+  private async picture(frame: VideoFrame, timeS: number, tags: Tags, unturned: Scratch): Promise<Picture> {
     const { rotationDeg } = this.info;
     const { widthPx, heightPx } = frameSize(frame);
     const sideways = rotationDeg === 90 || rotationDeg === 270;
     const buffer = sideways ? this.buffers.take(heightPx, widthPx) : this.buffers.take(widthPx, heightPx);
-    const bytes = rotationDeg === 0 ? buffer.bytes : this.unturnedBytes(i420Bytes(widthPx, heightPx));
+    const bytes = rotationDeg === 0 ? buffer.bytes : scratchBytes(unturned, i420Bytes(widthPx, heightPx));
     const converted = await toI420(frame, bytes);
     if (rotationDeg !== 0) turn(i420Of(bytes, widthPx, heightPx), rotationDeg, buffer.planes);
     return pictureIn(buffer, {
@@ -156,19 +72,44 @@ export class WebCodecsSource implements FrameSource {
     });
   }
 
-  private unturnedBytes(byteLength: number): Uint8Array {
-    if (this.unturned.length !== byteLength) this.unturned = new Uint8Array(byteLength);
-    return this.unturned;
+  /** Every frame in order; where the data are damaged, on from the next key frame. */
+  private async *decoded(
+    config: VideoDecoderConfig,
+    sink: EncodedPacketSink,
+    start: EncodedPacket,
+  ): AsyncGenerator<VideoFrame, void> {
+    let lastUs = -Infinity;
+    let failures = 0;
+    for (let key: EncodedPacket | null = start; key && failures < MOST_FAILURES;) {
+      const pump = new FramePump(config, sink.packets(key));
+      try {
+        for (let frame = await pump.next(); frame; frame = await pump.next()) {
+          if (frame.timestamp <= lastUs) {
+            frame.close();
+            continue;
+          }
+          lastUs = frame.timestamp;
+          failures = 0;
+          yield frame;
+        }
+        this.faulty ||= pump.readError !== null || pump.decodeError !== null;
+        if (pump.decodeError === null || !pump.lastPacket) return;
+        failures++;
+        key = await sink.getNextKeyPacket(pump.lastPacket, { verifyKeyPackets: true });
+      } finally {
+        pump.close();
+      }
+    }
   }
 
   /** The frames that the edit list shows, from the one on show at fromS on. */
   private async *shown(
-    pump: FramePump,
+    frames: AsyncGenerator<VideoFrame, void>,
     fromS: number | null,
   ): AsyncGenerator<{ frame: VideoFrame; timeS: number }, void> {
     let held: { frame: VideoFrame; timeS: number } | null = null;
     try {
-      for (let frame = await pump.next(); frame; frame = await pump.next()) {
+      for await (const frame of frames) {
         const timeS = frame.timestamp / 1e6;
         if (timeS < -SAME_TIME_S || timeS > this.endS - SAME_TIME_S) {
           frame.close();

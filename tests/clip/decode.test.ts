@@ -64,10 +64,10 @@ const CASES: readonly Case[] = [
   { name: 'ten-bit-422.mp4', decoder: 'webcodecs', size: '640x360', matrix: 'bt601', rounded: true },
 ];
 
-async function read(path: string, { isolated = true, withLuma = false } = {}): Promise<Reading> {
+async function read(path: string, { isolated = true, withLuma = false, threads = 0 } = {}): Promise<Reading> {
   const page = await app.blank({ isolated });
   try {
-    const found = await readClip(page, path, withLuma);
+    const found = await readClip(page, path, { withLuma, threads });
     if ('code' in found) throw new Error(`${found.code}: ${found.message}`);
     return found;
   } finally {
@@ -123,7 +123,7 @@ describe('decoded like ffmpeg does', () => {
   });
 
   it('a long clip on several threads', async () => {
-    const reading = await read(clip('hevc-long.mp4'));
+    const reading = await read(clip('hevc-long.mp4'), { threads: 3 });
     expect(reading.info.decoder).toBe('ffmpeg');
     expectSameTimes(reading, clip('hevc-long.mp4'));
     expect(reading.hashes).toEqual(frameHashes(clip('hevc-long.mp4')));
@@ -142,6 +142,23 @@ describe('cut short: what comes before the break is given, and the break is told
       expect(reading.ending?.message).toContain(`${reading.timesS.at(-1)?.toFixed(1)} s`);
     },
   );
+});
+
+it('damaged within: the pictures before and after are right, and it is told', async () => {
+  const reading = await read(clip('scratched.mp4'));
+  const whole = probedTimesS(clip('h264-bframes.mp4'));
+  const hashes = frameHashes(clip('h264-bframes.mp4'));
+  const at = reading.timesS.map((timeS) =>
+    whole.findIndex((time) => Math.abs((time ?? NaN) - timeS) < 0.001),
+  );
+  expect(at).not.toContain(-1);
+  const same = at.filter((frame, i) => hashes[frame] === reading.hashes[i]);
+  // Groups of 24: the first and the last are untouched, but a decoder that fails takes with it what it had held back to
+  // put it in order, three B frames and the one after them at most.
+  for (let frame = 0; frame < 20; frame++) expect(same).toContain(frame);
+  for (let frame = 48; frame < 60; frame++) expect(same).toContain(frame);
+  expect(reading.ending).toMatchObject({ complete: false });
+  expect(reading.ending?.message).toMatch(/“scratched\.mp4” is damaged/);
 });
 
 const realClips = `${root}/../shared/real-clips`;

@@ -21,6 +21,7 @@ const CLIPS: readonly ClipName[] = [
   'hevc-keys.mp4',
   'mpeg4-plain.avi',
   'vp9.webm',
+  'rotated-90.mp4',
 ];
 beforeEach(async () => {
   await giveFiles(

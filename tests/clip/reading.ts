@@ -25,17 +25,21 @@ export interface Failure {
 }
 
 /** Opens the clip and reads it to the end; the first frame's luma comes only if asked for. */
-export async function readClip(page: Page, path: string, withLuma = false): Promise<Reading | Failure> {
+export async function readClip(
+  page: Page,
+  path: string,
+  { withLuma = false, threads = 0 } = {},
+): Promise<Reading | Failure> {
   await giveFiles(page, [path]);
   const found = await page.evaluate(
-    async ([name, withLuma]) => {
+    async ([name, withLuma, threads]) => {
       const { startFrames } = (await load('/src/clip/client.ts')) as Client;
       const { clipErrorCode } = (await load('/src/clip/errors.ts')) as Errors;
       const hex = (bytes: Uint8Array) =>
         Array.from(bytes, (byte) => byte.toString(16).padStart(2, '0')).join('');
       const frames = startFrames();
       try {
-        const info = await frames.open(fileNamed(name));
+        const info = await frames.open(fileNamed(name), threads ? { threads } : {});
         const timesS: number[] = [];
         const hashes: string[] = [];
         const sizes = new Set<string>();
@@ -60,7 +64,7 @@ export async function readClip(page: Page, path: string, withLuma = false): Prom
         frames.end();
       }
     },
-    [basename(path), withLuma] as const,
+    [basename(path), withLuma, threads] as const,
   );
   if (!('luma' in found)) return found;
   const { luma, ...rest } = found;

@@ -4,10 +4,12 @@ import { describe, expect, it } from 'vitest';
 import { PictureBuffers, pictureIn } from '../../src/clip/buffers.ts';
 import { matrixOf } from '../../src/clip/colour.ts';
 import { FrameSink, type Wanted } from '../../src/clip/ffmpeg/frameSink.ts';
+import { threadsFor } from '../../src/clip/ffmpeg/runtime.ts';
 import { fingerprint } from '../../src/clip/fingerprint.ts';
 import { editEndS } from '../../src/clip/isobmff.ts';
 import { isRiffCutShort, kindOf } from '../../src/clip/magic.ts';
-import { i420Bytes, i420Of, shrinkFactor, shrunk, turn, type RotationDeg } from '../../src/clip/planes.ts';
+import { i420Bytes, i420Of, turn, type RotationDeg } from '../../src/clip/planes.ts';
+import { shrinkFactor, shrunk } from '../../src/clip/shrink.ts';
 import { Prefetch } from '../../src/clip/prefetch.ts';
 
 const random = (bytes: number, seed = 1): Uint8Array => {
@@ -16,7 +18,12 @@ const random = (bytes: number, seed = 1): Uint8Array => {
 };
 
 describe('planes', () => {
-  const sizes = fc.tuple(fc.integer({ min: 1, max: 70 }), fc.integer({ min: 1, max: 70 }));
+  // Multiples of four, with even chroma too, go the quick way.
+  const side = fc.oneof(
+    fc.integer({ min: 1, max: 70 }),
+    fc.integer({ min: 1, max: 12 }).map((n) => 8 * n),
+  );
+  const sizes = fc.tuple(side, side);
 
   it('four quarter turns give the picture back, two are a half turn, one and three undo each other', () => {
     fc.assert(
@@ -49,11 +56,17 @@ describe('planes', () => {
     });
     turn(as(plane, 3, 2), 90, as(to, 2, 3));
     expect([...to]).toEqual([4, 1, 5, 2, 6, 3]);
+    const square = Uint8Array.from({ length: 32 }, (_, i) => i);
+    const turnedSquare = new Uint8Array(32);
+    turn(as(square, 8, 4), 90, as(turnedSquare, 4, 8));
+    expect([...turnedSquare.subarray(0, 8)]).toEqual([24, 16, 8, 0, 25, 17, 9, 1]);
   });
 
   it('shrinking is the mean of each square, on the quick way for 1080p too', () => {
     for (const [widthPx, heightPx, factor] of [
       [24, 7, 3],
+      [8, 8, 5],
+      [64, 9, 6],
       [23, 9, 3],
       [1920, 12, 3],
       [17, 9, 2],
@@ -81,6 +94,10 @@ describe('planes', () => {
       1, 1, 2, 2, 3, 4, 6,
     ]);
   });
+});
+
+it('threads of FFmpeg: one where two cores are busy anyway', () => {
+  expect([1, 2, 3, 4, 8, 64].map(threadsFor)).toEqual([1, 1, 2, 3, 4, 4]);
 });
 
 describe('picture memory', () => {

@@ -9,7 +9,6 @@ import {
   statSync,
   writeFileSync,
 } from 'node:fs';
-import { extname } from 'node:path';
 import { ffmpegPath, ffprobePath, root } from './programs.ts';
 
 const cache = `${root}/tests/.cache/clips-3`;
@@ -163,6 +162,12 @@ const recipes = {
     ffmpeg(['-i', clip('h264-bframes.mp4'), '-c', 'copy', '-movflags', '+faststart', whole]);
     writeFileSync(to, share(whole, 0.6));
   },
+  // A bad spot of a memory card, within the second of three groups of pictures.
+  'scratched.mp4': (to) => {
+    const bytes = readFileSync(clip('h264-bframes.mp4'));
+    for (let i = 0.45 * bytes.length; i < 0.5 * bytes.length; i++) bytes[Math.floor(i)] = (i * 37) & 255;
+    writeFileSync(to, bytes);
+  },
   'cut-short.avi': (to) => writeFileSync(to, share(clip('mpeg4.avi'), 0.6)),
   'cut-short-hevc.mp4': (to) => {
     const whole = to.replace(/mp4$/, 'whole.mp4');
@@ -170,7 +175,7 @@ const recipes = {
     writeFileSync(to, share(whole, 0.6));
   },
   'cut-short.webm': (to) => writeFileSync(to, share(clip('vp9.webm'), 0.6)),
-  // Noise hardly shrinks: 10 s of it, many times over, make a large file in seconds.
+  // Noise hardly shrinks: a second of it, many times over, makes a large file in seconds.
   'large-500-mb.mp4': (to) => {
     const noise = to.replace(/mp4$/, 'noise.mp4');
     ffmpeg([
@@ -238,14 +243,6 @@ export function clip(name: ClipName): string {
   recipe(unfinished);
   renameSync(unfinished, path);
   return path;
-}
-
-/** A copy under another name, e.g. with a wrong extension. */
-export function renamed(path: string, name: string): string {
-  const to = `${cache}/${name}`;
-  if (extname(to) === '') throw new Error(`a name with an extension is needed, got ${name}`);
-  copyFileSync(path, to);
-  return to;
 }
 
 /** Presentation times of the frames as ffprobe tells them, in seconds; null for a frame whose time it can't tell. */

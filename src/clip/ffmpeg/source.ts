@@ -34,7 +34,7 @@ export class FfmpegSource implements FrameSource {
     readonly info: ClipInfo,
     private readonly file: File,
     private readonly video: ProbedVideo,
-    private readonly vendorUrl: string,
+    private readonly options: { readonly vendorUrl: string; readonly threads: number },
     private readonly single: Runtime,
     program: Running,
   ) {
@@ -72,13 +72,13 @@ export class FfmpegSource implements FrameSource {
   /** A program for the next run: threads pay where so many frames follow that their start doesn't count. */
   private async program(many: boolean): Promise<Running> {
     const { durationS, meanFps } = this.info;
-    const cores = crossOriginIsolated ? navigator.hardwareConcurrency : 1;
-    const threaded = many && cores > 1 && durationS * meanFps >= FRAMES_WORTH_THREADS;
+    const worthIt = many && durationS * meanFps >= FRAMES_WORTH_THREADS;
+    const threaded = worthIt && crossOriginIsolated && this.options.threads > 1;
     const at = this.idle.findIndex(({ threads }) => threads > 1 === threaded);
     const [ready] = at < 0 ? [] : this.idle.splice(at, 1);
     if (ready) return ready;
     if (!threaded) return Running.start(this.single, this.file);
-    this.threaded ??= loadRuntime(this.vendorUrl, this.file, true);
+    this.threaded ??= loadRuntime(this.options.vendorUrl, this.file, this.options.threads);
     return Running.start(await this.threaded, this.file);
   }
 
