@@ -1,14 +1,6 @@
 /** Real clips for the tests, made by ffmpeg from its test pattern and kept under tests/.cache. */
 import { execFileSync } from 'node:child_process';
-import {
-  copyFileSync,
-  existsSync,
-  mkdirSync,
-  readFileSync,
-  renameSync,
-  statSync,
-  writeFileSync,
-} from 'node:fs';
+import { existsSync, mkdirSync, readFileSync, renameSync, statSync, writeFileSync } from 'node:fs';
 import { ffmpegPath, ffprobePath, root } from './programs.ts';
 
 const cache = `${root}/tests/.cache/clips-3`;
