@@ -8,12 +8,14 @@ Batch norms of the head are folded into its convolutions. Input `image` [1, s, s
 
 import argparse
 import base64
+import copy
 import hashlib
 import json
 import os
 
 import numpy as np
 import torch
+import torch.nn as nn
 
 from graphnet import INPUT, read
 from names import HAND, VIEWS
@@ -129,22 +131,67 @@ def write(graph, folder, size):
 
 
 def drawn(seed, size):
-    """A picture that both sides can draw to the last bit: three waves of whole-number steps, in 0..255."""
-    y, x = np.mgrid[0:size, 0:size]
-    a, b, c = 3 + seed, 7 + 2 * seed, 5 + seed
-    return np.stack([(x * a + y * b) % 256, (x * c + (x * y) // 64) % 256, (y * a + (x * x) // 128) % 256], -1).astype(np.float32)
+    """A horse of ellipses and bars that both sides can draw to the last bit (whole numbers only), in 0..255."""
+    y, x = np.mgrid[0:size, 0:size].astype(np.int64)
+    u, v = x * 320 // size, y * 320 // size
+    grain = (u * 7 + v * 13 + u * v + seed * 5) % 23
+    picture = np.where(v > 236, 140, 200)[..., None] + np.stack([grain, grain // 2, -grain], -1)
+    for shape, colour in horse(seed):
+        if len(shape) == 4:
+            cx, cy, rx, ry = shape
+            inside = ((u - cx) * ry) ** 2 + ((v - cy) * rx) ** 2 <= (rx * ry) ** 2
+        else:
+            ax, ay, bx, by, w = shape
+            dx, dy = bx - ax, by - ay
+            along, long = (u - ax) * dx + (v - ay) * dy, dx * dx + dy * dy
+            across = (u - ax) * dy - (v - ay) * dx
+            inside = (across * across <= w * w * long) & (along >= 0) & (along <= long)
+        picture[inside] = np.array(colour) + (grain[inside] // 2)[:, None]
+    return picture.astype(np.float32)
+
+
+def horse(seed):
+    """Ellipses (centre, radii) and bars (ends, half width), with their colours; legs stand as the seed has it."""
+    s = seed * 3 - 12
+    coat, dark = (110, 62, 32), (35, 28, 24)
+    legs = [(112, 112 - s), (122, 122 + s), (226, 226 + s), (216, 216 - s)]
+    out = [((250, 118, 262, 190, 6), dark)]
+    for top, foot in legs:
+        middle = (top + foot) // 2
+        out += [((top, 150, middle, 200, 8), coat), ((middle, 198, foot, 236, 5), coat), ((foot - 7, 236, foot + 5, 236, 5), dark)]
+    return out + [
+        ((168, 138, 72, 32), coat), ((112, 138, 30, 36), coat), ((225, 134, 34, 36), coat),
+        ((112, 120, 66, 66, 18), coat), ((70, 62, 38, 96, 10), coat), ((76, 50, 72, 62, 4), coat),
+    ]  # fmt: skip
+
+
+def released(net):
+    """The network as it is shipped: norms folded into the convolutions, every weight rounded to float16."""
+    net = copy.deepcopy(net)
+    for block in net.head:
+        norm = block[2]
+        scale = norm.weight / torch.sqrt(norm.running_var + norm.eps)
+        folded = nn.Conv2d(block[1].in_channels, block[1].out_channels, 1)
+        folded.weight.data, folded.bias.data = block[1].weight.data * scale[:, None, None, None].data, (norm.bias - norm.running_mean * scale).data
+        block[1], block[2] = folded, nn.Identity()
+    for p in net.parameters():
+        p.data = p.data.half().float()
+    return net.eval()
 
 
 @torch.no_grad()
 def parity(net, size, path):
-    """Heatmap peaks, a coarse grid of heatmap values and the view of ten drawn pictures, by the trainer's float32 network."""
+    """Heatmap peaks, a coarse grid of heatmap values and the view of ten drawn pictures, by torch."""
+    full, net, rounding = net, released(net), 0.0
     rows = []
     for seed in range(10):
         x = torch.tensor(drawn(seed, size) / 255).permute(2, 0, 1)[None]
         h, v = net(x)
+        rounding = max(rounding, (h - full(x)[0])[:, : len(HAND)].abs().max().item())
         h = h[0, : len(HAND)].permute(1, 2, 0).numpy()
         rows.append({'seed': seed, 'every': 8, 'grid': h[::8, ::8].round(6).ravel().tolist(), 'peaks': h.max((0, 1)).round(6).tolist(), 'view': v[0].numpy().round(6).tolist()})
     json.dump({'inputPx': size, 'pictures': rows}, open(path, 'w'))
+    print('largest change of a heatmap by the rounding to float16:', rounding)
 
 
 def main():
