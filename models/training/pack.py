@@ -3,7 +3,7 @@
 usage: pack.py DATA_FOLDER OUT.npz [--limit N]
 
 Each picture is cut to a square around the horse's labelled points (side = 1.6 x their extent; the border is
-repeated outside the picture) and stored as JPEG. Rows of `kp` are [x, y, v] in px of the stored square; v = 0
+repeated outside the picture) and stored as JPEG. Rows of `kp` are [x, y, v], 0..1 from edge to edge of the stored square; v = 0
 means that the point is not given. Points that a source defines otherwise keep channels of their own: `c_` for
 the walk frames (hoof = its middle, hock = the joint's middle, another poll and withers), `p_` for the photos.
 """
@@ -139,7 +139,7 @@ def main():
         centre, side = square(r['kp'], im.size)
         pic, x0, y0, s = cut(im, centre, side, size)
         kp = r['kp'].copy()
-        kp[:, :2] = ((kp[:, :2] + 0.5 - [x0, y0]) * s - 0.5) / size  # 0..1, so that sizes may differ
+        kp[:, :2] = (kp[:, :2] + 0.5 - [x0, y0]) * s / size  # 0..1 from edge to edge, so that sizes may differ
         b = io.BytesIO()
         pic.save(b, 'JPEG', quality=86)
         pictures.append(b.getvalue())
