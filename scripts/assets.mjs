@@ -1,5 +1,5 @@
 // Lays the large files that are loaded when first needed (wasm, decoders, networks) beside the page.
-import { cpSync, existsSync, mkdirSync, rmSync, statSync } from 'node:fs';
+import { cpSync, existsSync, mkdirSync, readdirSync, rmSync, statSync } from 'node:fs';
 import { root } from './setup.mjs';
 
 const packages = `${root}/node_modules`;
@@ -35,6 +35,15 @@ export function layAssets() {
   rmSync(`${root}/public/models`, { recursive: true, force: true });
   mkdirSync(`${root}/public/models`, { recursive: true });
   if (existsSync(ours)) cpSync(ours, `${root}/public/models/horse-keypoints`, { recursive: true });
+  laySamples();
+}
+
+function laySamples() {
+  const from = `${root}/sample-clips`;
+  const clips = existsSync(from) ? readdirSync(from).filter((name) => name.endsWith('.mp4')) : [];
+  if (clips.length === 0) return;
+  mkdirSync(`${root}/public/samples`, { recursive: true });
+  for (const name of clips) lay(`${from}/${name}`, `${root}/public/samples/${name}`);
 }
 
 layAssets();

@@ -1,9 +1,11 @@
 /** One clip through the workers: started when it begins, ended when it is done, has failed or is given up. */
 import { startFrames } from './clip/client.ts';
-import type { ClipInfo } from './clip/types.ts';
+import { SAME_TIME_S } from './clip/source.ts';
+import type { Box, ClipInfo } from './clip/types.ts';
+import type { HorsePick } from './horse/schema.ts';
 import { startMotion } from './motion/client.ts';
 import { observe, type Observed, type Workers } from './pipeline.ts';
-import { startKeypoints } from './pose/client.ts';
+import { startKeypoints, type Keypoints } from './pose/client.ts';
 import type { Started } from './pose/service.ts';
 import type { PoseFrame } from './pose/types.ts';
 import type { MotionStep } from './track/types.ts';
@@ -12,6 +14,10 @@ export interface AnalysisListeners {
   readonly signal?: AbortSignal;
   /** Make a copy that a <video> element plays where it can't play the clip itself. */
   readonly proxy?: boolean;
+  /** The horse meant by the user; by default the largest one that walks. */
+  readonly pick?: HorsePick | null;
+  /** The file is a video; the networks are still being loaded. */
+  readonly onOpened?: (clip: ClipInfo) => void;
   readonly onClip?: (clip: ClipInfo, network: Started) => void | Promise<void>;
   readonly onFrame?: (pose: PoseFrame, step: MotionStep) => void;
 }
@@ -31,51 +37,90 @@ function endWorkers(workers: Workers): void {
 }
 
 /** Runs work with workers of its own. They are freed at once on abort, whatever they do. Rejects with AbortError. */
-export async function withWorkers<T>(
+export const withWorkers = <T>(
   signal: AbortSignal | undefined,
   work: (workers: Workers) => Promise<T>,
+): Promise<T> => held(signal, startWorkers, endWorkers, work);
+
+async function held<W, T>(
+  signal: AbortSignal | undefined,
+  start: () => W,
+  end: (workers: W) => void,
+  work: (workers: W) => Promise<T>,
 ): Promise<T> {
   signal?.throwIfAborted();
-  const workers = startWorkers();
+  const workers = start();
   let giveUp: () => void = () => undefined;
   const aborted = new Promise<never>((_resolve, reject) => {
-    giveUp = () => {
-      endWorkers(workers);
-      reject(signal?.reason ?? new DOMException('Given up', 'AbortError'));
-    };
+    giveUp = () => reject(signal?.reason ?? new DOMException('Given up', 'AbortError'));
   });
   signal?.addEventListener('abort', giveUp);
   try {
     return await Promise.race([work(workers), aborted]);
   } finally {
     signal?.removeEventListener('abort', giveUp);
-    endWorkers(workers);
+    end(workers);
   }
 }
 
 /** Where the networks and decoders lie: under the page. */
 const baseUrl = (): string => new URL('.', document.baseURI).href;
 
+/** The horse that was picked, from the frame of the pick on; before it no horse counts, lest two be taken for one. */
+function followingOnly(keypoints: Keypoints, { box, timeS }: HorsePick): Keypoints {
+  let picked: Promise<void> | null = null;
+  return {
+    ...keypoints,
+    async frame(picture) {
+      if (picture.timeS < timeS - SAME_TIME_S)
+        return { timeS: picture.timeS, horse: null, people: [], handlerFeet: [] };
+      await (picked ??= keypoints.pick(box));
+      return keypoints.frame(picture);
+    },
+  };
+}
+
 /** Opens a file and observes every frame. Throws ClipError, an Error naming a missing network file, or AbortError. */
 export function analyseFile(file: File, listeners: AnalysisListeners = {}): Promise<Analysis> {
   return withWorkers(listeners.signal, async (workers) => {
     // A file that is no video must say so at once, not after the networks are loaded.
     const clip = await workers.frames.open(file, { proxy: listeners.proxy ?? false });
+    listeners.onOpened?.(clip);
     const [network] = await Promise.all([
       workers.keypoints.start({ baseUrl: baseUrl() }),
       workers.motion.start(),
     ]);
     await listeners.onClip?.(clip, network);
-    const seen = await observe(workers, clip, (pose, step) => listeners.onFrame?.(pose, step));
+    const keypoints = listeners.pick ? followingOnly(workers.keypoints, listeners.pick) : workers.keypoints;
+    const seen = await observe({ ...workers, keypoints }, clip, (pose, step) =>
+      listeners.onFrame?.(pose, step),
+    );
     return { seen, network, proxy: listeners.proxy ? await workers.frames.proxy() : null };
   });
 }
 
 /** Decodes a clip once more, only to make a copy that a <video> element plays. */
-export function playableCopy(file: File, signal: AbortSignal): Promise<Blob | null> {
-  return withWorkers(signal, async ({ frames }) => {
+export function playableCopy(
+  file: File,
+  signal: AbortSignal,
+  onTime: (timeS: number) => void,
+): Promise<Blob | null> {
+  const end = (frames: ReturnType<typeof startFrames>): void => frames.end();
+  return held(signal, startFrames, end, async (frames) => {
     await frames.open(file, { proxy: true });
-    for (let picture = await frames.next(); picture; picture = await frames.next()) frames.giveBack(picture);
+    for (let picture = await frames.next(); picture; picture = await frames.next()) {
+      onTime(picture.timeS);
+      frames.giveBack(picture);
+    }
     return frames.proxy();
+  });
+}
+
+/** Boxes of all horses in one picture, its px, the largest first. */
+export function horsesIn(picture: ImageBitmap, signal: AbortSignal): Promise<Box[]> {
+  const end = (keypoints: Keypoints): void => keypoints.end();
+  return held(signal, startKeypoints, end, async (keypoints) => {
+    await keypoints.start({ baseUrl: baseUrl() });
+    return (await keypoints.photo(picture)).map(({ box }) => box);
   });
 }

@@ -1,30 +1,45 @@
 /** The page's engine: the pipeline, with what was seen and corrected kept in this browser. */
-import { analyseFile, playableCopy } from './analysis.ts';
+import { analyseFile, horsesIn, playableCopy, type Analysis } from './analysis.ts';
 import { fingerprint } from './clip/fingerprint.ts';
+import { isPlayable } from './clip/playable.ts';
 import type { ClipInfo } from './clip/types.ts';
-import { openStore, type RunWriter, type Store } from './horse/store.ts';
+import type { ClipRecord, HorsePick } from './horse/schema.ts';
+import { openStore, type Store } from './horse/store.ts';
 import { measure, type Observed } from './pipeline.ts';
-import type { PoseFrame } from './pose/types.ts';
+import { Pace, Recorder } from './recorder.ts';
 import { resultFile } from './report/contract.ts';
-import type { MotionStep } from './track/types.ts';
-import type { AnalyseOptions, Engine, Gait } from './ui/engine.ts';
-
-const CHUNK_FRAMES = 60;
+import type { AnalyseOptions, ClipReading, Engine, PlayableVideo } from './ui/engine.ts';
 
 /** Opened at the first need. Where the browser keeps nothing (a private window), the page works without. */
 let opened: Promise<Store> | null = null;
 const store = (): Promise<Store> => (opened ??= openStore());
-const optional = <T>(work: Promise<T>): Promise<T | null> => work.catch(() => null);
+
+/** The clip read last. */
+let last: { readonly seen: Observed; readonly record: ClipRecord } | null = null;
+
+/** Null where the store fails; the user is told. */
+const kept = <T>(work: Promise<T>, { onTrouble }: AnalyseOptions): Promise<T | null> =>
+  work.catch((cause: unknown) => {
+    onTrouble(cause instanceof Error ? cause.message : String(cause));
+    return null;
+  });
+
+/** Another horse of the same clip has points and corrections of its own. */
+const keyOf = (clipId: string, pick: HorsePick | null): string =>
+  pick ? `${clipId}@${pick.timeS.toFixed(3)}:${pick.box.map(Math.round).join()}` : clipId;
+
+interface Before {
+  readonly seen: Observed;
+  readonly networkVersion: string;
+}
 
 /** What the network says depends on its version only, so what it once said of a clip is used again. */
-async function seenBefore(clipId: string): Promise<Observed | null> {
-  const kept = await optional(
-    store().then((s) => Promise.all([s.getClip(clipId), s.loadObservations(clipId)])),
-  );
-  const [clip, observations] = kept ?? [];
-  if (!clip?.info || !observations?.complete) return null;
-  if (observations.networkVersion !== (await shippedVersion())) return null;
-  return { clip: clip.info, frames: observations.frames, motion: observations.motion, ending: null };
+async function seenBefore(key: string, record: ClipRecord | null): Promise<Before | null> {
+  if (!record?.info) return null;
+  const observations = await (await store()).loadObservations(key);
+  if (!observations?.complete || observations.networkVersion !== (await shippedVersion())) return null;
+  const { frames, motion, ending, networkVersion } = observations;
+  return { seen: { clip: record.info, frames, motion, ending }, networkVersion };
 }
 
 async function shippedVersion(): Promise<string | null> {
@@ -33,121 +48,123 @@ async function shippedVersion(): Promise<string | null> {
   return meta?.version ?? null;
 }
 
-/** Hands frames to the page and the store as they come, and says how far the reading is. */
-class Recorder {
-  readonly #options: AnalyseOptions;
-  #writer: RunWriter | null = null;
-  #poses: PoseFrame[] = [];
-  #steps: MotionStep[] = [];
-  #written: Promise<unknown> = Promise.resolve();
-  #clip: ClipInfo | null = null;
-  #beganMs = 0;
-
-  constructor(options: AnalyseOptions) {
-    this.#options = options;
-  }
-
-  async begin(
-    clip: ClipInfo,
-    clipId: string,
-    withersM: number | null,
-    networkVersion: string,
-  ): Promise<void> {
-    this.#clip = clip;
-    this.#beganMs = performance.now();
-    const record = { fingerprint: clipId, name: clip.name, sizeBytes: clip.sizeBytes, withersM, info: clip };
-    await optional(store().then((s) => s.putClip(record)));
-    this.#writer = await optional(store().then((s) => s.beginRun(clipId, networkVersion)));
-  }
-
-  add(pose: PoseFrame, step: MotionStep): void {
-    this.#poses.push(pose);
-    this.#steps.push(step);
-    this.#options.onProgress(this.#progress(pose.timeS));
-    if (this.#poses.length >= CHUNK_FRAMES) this.#flush();
-  }
-
-  async complete(): Promise<void> {
-    this.#flush();
-    await optional(this.#written.then(() => this.#writer?.complete()));
-  }
-
-  #flush(): void {
-    const [poses, steps] = [this.#poses, this.#steps];
-    [this.#poses, this.#steps] = [[], []];
-    if (poses.length === 0) return;
-    this.#options.onFrames(poses);
-    // A write that fails ends the keeping, not the reading: the run then never counts as complete.
-    this.#written = this.#written.then(() => this.#writer?.append(poses, steps));
-    this.#written.catch(() => (this.#writer = null));
-  }
-
-  #progress(timeS: number): Parameters<AnalyseOptions['onProgress']>[0] {
-    const { startS, durationS } = this.#clip ?? { startS: 0, durationS: 0 };
-    const doneS = timeS - startS;
-    const spentS = (performance.now() - this.#beganMs) / 1000;
-    const secondsLeft = doneS > 0 ? Math.max(0, (spentS / doneS) * (durationS - doneS)) : null;
-    return { stage: 'Finding the points of the horse', doneS, durationS, secondsLeft };
-  }
-}
-
-let lastSeen: Observed | null = null;
-
-async function analyse(file: File, options: AnalyseOptions): Promise<Gait> {
+async function analyse(file: File, options: AnalyseOptions): Promise<ClipReading> {
   options.onProgress({ stage: 'Opening the clip', doneS: 0, durationS: null, secondsLeft: null });
+  // A file that can't be read is told of by its reader.
   const clipId = await fingerprint(file).catch(() => '');
-  const before = clipId === '' ? null : await seenBefore(clipId);
-  lastSeen = before ? await shownAgain(file, before, clipId, options) : await read(file, clipId, options);
-  return measure(lastSeen, [], options.withersM);
+  const record = await kept(
+    store().then((s) => s.getClip(clipId)),
+    options,
+  );
+  if (record && record.withersM !== null) options.onHeight(record.withersM);
+  const pick = options.pick === undefined ? (record?.pick ?? null) : options.pick;
+  const clip = { clipId, pick, withersM: record?.withersM ?? options.withersM };
+  const before = await seenBefore(keyOf(clipId, pick), record).catch(() => null);
+  return before ? shownAgain(file, before, clip, options) : read(file, clip, options);
 }
 
-const playable = (clip: ClipInfo): boolean => clip.decoder === 'webcodecs';
-const asUrl = (blob: Blob): { url: string; offsetS: number } => ({
-  url: URL.createObjectURL(blob),
-  offsetS: 0,
+interface Clip {
+  readonly clipId: string;
+  readonly pick: HorsePick | null;
+  readonly withersM: number | null;
+}
+
+const recordOf = (info: ClipInfo, { clipId, pick, withersM }: Clip): ClipRecord => ({
+  fingerprint: clipId,
+  name: info.name,
+  sizeBytes: info.sizeBytes,
+  withersM,
+  info,
+  pick,
 });
+
+async function remember(seen: Observed, clip: Clip, options: AnalyseOptions): Promise<void> {
+  options.signal.throwIfAborted();
+  last = { seen, record: recordOf(seen.clip, clip) };
+  const { record } = last;
+  await kept(
+    store().then((s) => s.putClip(record)),
+    options,
+  );
+}
+
+const asVideo = (blob: Blob): PlayableVideo => ({ url: URL.createObjectURL(blob), offsetS: 0 });
 
 async function shownAgain(
   file: File,
-  seen: Observed,
-  clipId: string,
+  { seen, networkVersion }: Before,
+  clip: Clip,
   options: AnalyseOptions,
-): Promise<Observed> {
-  options.onClip(seen.clip, clipId);
-  const copy = playable(seen.clip) ? file : await playableCopy(file, options.signal);
-  if (copy) options.onVideo(asUrl(copy));
+): Promise<ClipReading> {
+  const info = { ...seen.clip, name: file.name };
+  options.onClip(info, keyOf(clip.clipId, clip.pick));
   options.onFrames(seen.frames);
-  return seen;
+  const pace = new Pace(info);
+  const onTime = (timeS: number) =>
+    options.onProgress(pace.progress('Making a copy that this browser can play', timeS));
+  const shown = isPlayable(info) ? file : await playableCopy(file, options.signal, onTime);
+  if (shown) options.onVideo(asVideo(shown));
+  await remember({ ...seen, clip: info }, clip, options);
+  return readingOf(seen, networkVersion, null, clip.pick);
 }
 
-async function read(file: File, clipId: string, options: AnalyseOptions): Promise<Observed> {
-  const recorder = new Recorder(options);
-  const { seen, proxy } = await analyseFile(file, {
+async function read(file: File, clip: Clip, options: AnalyseOptions): Promise<ClipReading> {
+  let recorder: Recorder | null = null;
+  const analysis: Analysis = await analyseFile(file, {
     signal: options.signal,
     proxy: true,
-    onClip: async (clip, network) => {
-      await recorder.begin(clip, clipId, options.withersM, network.version);
-      options.onClip(clip, clipId);
-      if (playable(clip)) options.onVideo(asUrl(file));
+    pick: clip.pick,
+    onOpened(info) {
+      options.onClip(info, keyOf(clip.clipId, clip.pick));
+      if (isPlayable(info)) options.onVideo(asVideo(file));
+      const stage = 'Loading what finds the horse';
+      options.onProgress({ stage, doneS: 0, durationS: null, secondsLeft: null });
     },
-    onFrame: (pose, step) => recorder.add(pose, step),
+    onClip(info, { version }) {
+      recorder = new Recorder(info, options, store());
+      recorder.keep(keyOf(clip.clipId, clip.pick), version);
+    },
+    onFrame: (pose, step) => recorder?.add(pose, step),
   });
-  await recorder.complete();
-  if (proxy) options.onVideo(asUrl(proxy));
-  return seen;
+  const { seen, proxy, network } = analysis;
+  await (recorder as Recorder | null)?.complete(seen.ending);
+  if (proxy) options.onVideo(asVideo(proxy));
+  await remember(seen, clip, options);
+  return readingOf(seen, network.version, network.backend, clip.pick);
 }
 
-function remeasure(...[corrections, withersM]: Parameters<Engine['remeasure']>): Gait {
-  if (!lastSeen) throw new Error('No clip has been read');
-  return measure(lastSeen, corrections, withersM);
+const readingOf = (
+  seen: Observed,
+  networkVersion: string,
+  backend: string | null,
+  pick: HorsePick | null,
+): ClipReading => ({
+  damage: seen.ending?.message ?? null,
+  networkVersion,
+  backend,
+  frames: seen.frames.length,
+  pick,
+});
+
+async function keepHeight(withersM: number | null): Promise<void> {
+  if (!last) return;
+  last = { ...last, record: { ...last.record, withersM } };
+  await (await store()).putClip(last.record);
+}
+
+function remeasure(...[corrections, withersM]: Parameters<Engine['remeasure']>) {
+  if (!last) throw new Error('No clip has been read');
+  return measure(last.seen, corrections, withersM);
 }
 
 export const engine: Engine = {
   sample: { url: 'samples/side-pass.mp4', fileName: 'side-pass.mp4' },
   analyse,
   remeasure,
-  loadEdits: async (clipId) => (await optional(store().then((s) => s.loadEdits(clipId)))) ?? [],
+  findHorses: horsesIn,
+  loadEdits: async (clipId) => (await store()).loadEdits(clipId),
   appendEdit: async (clipId, edit) => (await store()).appendEdit(clipId, edit),
+  keepHeight,
   exportJson: (_clip, gait, withersM) =>
-    lastSeen ? JSON.stringify(resultFile(lastSeen, gait, withersM), null, 2) : '',
+    last ? JSON.stringify(resultFile(last.seen, gait, withersM), null, 2) : '',
 };

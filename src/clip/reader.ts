@@ -1,6 +1,7 @@
 /** Reads a clip frame by frame, a few frames ahead of its reader. Runs in the frames worker, or anywhere else. */
 import { ClipError } from './errors.ts';
 import { openSource, type SourceOptions } from './open.ts';
+import { isPlayable } from './playable.ts';
 import { Prefetch } from './prefetch.ts';
 import { ProxyWriter } from './proxy.ts';
 import { SAME_TIME_S, type Ending, type FrameSource } from './source.ts';
@@ -11,8 +12,6 @@ export interface OpenOptions extends SourceOptions {
   readonly proxy?: boolean;
 }
 
-/** Containers that <video> elements play; a clip in another one needs a copy although its frames decode. */
-const PLAYABLE = ['MP4', 'QuickTime File Format', 'WebM'];
 /** A clip counts as cut short when it ends this many frames, and at least this long, before its header says. */
 const MISSING_FRAMES = 2.5;
 const MISSING_S = 0.1;
@@ -38,8 +37,7 @@ export class ClipReader {
     await this.close();
     const source = await openSource(file, options);
     const { info } = source;
-    const playable = info.decoder === 'webcodecs' && PLAYABLE.includes(info.container);
-    const wanted = options.proxy === true && !playable;
+    const wanted = options.proxy === true && !isPlayable(info);
     const writer = wanted ? await ProxyWriter.create(info.widthPx, info.heightPx, info.meanFps) : null;
     const ahead = readAhead(source, copied(source.frames(null), writer));
     this.clip = { source, writer, copying: writer, ahead, lastS: null, ended: false };

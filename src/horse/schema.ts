@@ -1,5 +1,6 @@
 import type { DBSchema, IDBPDatabase, IDBPTransaction, StoreNames } from 'idb';
-import type { ClipInfo } from '../clip/types.ts';
+import type { Ending } from '../clip/source.ts';
+import type { Box, ClipInfo } from '../clip/types.ts';
 import type { PoseFrame } from '../pose/types.ts';
 import type { MotionStep } from '../track/types.ts';
 import type { Edit } from './edits.ts';
@@ -12,6 +13,14 @@ export interface ClipRecord {
   /** Height at the withers with a stick, m; null when not given. */
   readonly withersM: number | null;
   readonly info: ClipInfo | null;
+  /** The horse that the user meant, where it isn't the one found by itself. */
+  readonly pick?: HorsePick | null;
+}
+
+/** A horse chosen by the user: the one in this box (picture px) of the frame at timeS; followed from there on. */
+export interface HorsePick {
+  readonly box: Box;
+  readonly timeS: number;
 }
 
 /** One pass of the networks over a clip. */
@@ -21,6 +30,8 @@ export interface RunRecord {
   readonly run: number;
   readonly networkVersion: string;
   readonly complete: boolean;
+  /** How the reading of the file ended. */
+  readonly ending?: Ending | null;
 }
 
 /** Some frames of a run, written as it goes. */

@@ -1,4 +1,5 @@
 import { type IDBPDatabase, openDB } from 'idb';
+import type { Ending } from '../clip/source.ts';
 import type { PoseFrame } from '../pose/types.ts';
 import type { MotionStep } from '../track/types.ts';
 import type { Edit } from './edits.ts';
@@ -9,6 +10,8 @@ export interface Observations {
   readonly networkVersion: string;
   /** False where the run was broken off: the frames end early. */
   readonly complete: boolean;
+  /** How the reading of the file ended; null where that isn't known. */
+  readonly ending: Ending | null;
   readonly frames: readonly PoseFrame[];
   readonly motion: readonly MotionStep[];
 }
@@ -53,6 +56,7 @@ export class Store {
       return {
         networkVersion: best.networkVersion,
         complete: best.complete,
+        ending: best.ending ?? null,
         frames: chunks.flatMap(({ frames }) => frames),
         motion: chunks.flatMap(({ motion }) => motion),
       };
@@ -108,13 +112,13 @@ export class RunWriter {
   }
 
   /** Marks the run complete and forgets what earlier runs of the clip saw. */
-  complete(): Promise<void> {
+  complete(ending: Ending | null = null): Promise<void> {
     const { fingerprint, run } = this.record;
     return guard(async () => {
       const tx = this.db.transaction(['runs', 'chunks'], 'readwrite');
       const earlier = IDBKeyRange.bound([fingerprint], [fingerprint, run], false, true);
       await Promise.all([
-        tx.objectStore('runs').put({ ...this.record, complete: true }),
+        tx.objectStore('runs').put({ ...this.record, complete: true, ending }),
         tx.objectStore('runs').delete(earlier),
         tx.objectStore('chunks').delete(earlier),
         tx.done,

@@ -3,7 +3,7 @@ import type { ComponentType } from 'preact';
 import { useEffect } from 'preact/hooks';
 import { Intake } from './Intake.tsx';
 import { Reading } from './Reading.tsx';
-import { SessionContext } from './context.ts';
+import { SessionContext, useSession } from './context.ts';
 import type { Session } from './session.ts';
 
 export function App({ session }: { session: Session }) {
@@ -20,9 +20,22 @@ export function App({ session }: { session: Session }) {
       <main>
         {(phase === 'empty' || phase === 'failed') && <Intake />}
         {phase === 'reading' && <Reading />}
+        <Troubles />
         {(phase === 'reading' || phase === 'done') && session.clip.value && <LazyResults />}
       </main>
     </SessionContext.Provider>
+  );
+}
+
+function Troubles() {
+  const { troubles } = useSession();
+  if (troubles.value.length === 0) return null;
+  return (
+    <ul class="warnings" role="alert">
+      {troubles.value.map((message) => (
+        <li key={message}>{message}</li>
+      ))}
+    </ul>
   );
 }
 

@@ -2,6 +2,7 @@ import { useSignal } from '@preact/signals';
 import { useEffect, useRef } from 'preact/hooks';
 import { WithersField } from './WithersField.tsx';
 import { useSession } from './context.ts';
+import type { Engine } from './engine.ts';
 import { CAUTIONS, FILMING } from './words.ts';
 
 /** The way in: a clip is dropped, chosen, or the sample taken. */
@@ -15,7 +16,7 @@ export function Intake() {
             {session.failure.value}
           </p>
         )}
-        <DropZone onFile={(file) => void session.read(file)} />
+        <DropZone />
         <WithersField />
       </div>
       <section class="advice" aria-labelledby="filming">
@@ -39,15 +40,10 @@ export function Intake() {
   );
 }
 
-function DropZone({ onFile }: { onFile: (file: File) => void }) {
+function DropZone() {
+  const session = useSession();
   const over = useSignal(false);
   const input = useRef<HTMLInputElement>(null);
-  const onDrop = (event: DragEvent) => {
-    event.preventDefault();
-    over.value = false;
-    const file = event.dataTransfer?.files[0];
-    if (file) onFile(file);
-  };
   return (
     <div
       class="drop-zone"
@@ -57,7 +53,7 @@ function DropZone({ onFile }: { onFile: (file: File) => void }) {
         over.value = true;
       }}
       onDragLeave={() => (over.value = false)}
-      onDrop={onDrop}
+      onDrop={() => (over.value = false)}
     >
       <p class="drop-words">Drop a clip of the led horse here</p>
       <p>
@@ -72,27 +68,26 @@ function DropZone({ onFile }: { onFile: (file: File) => void }) {
           aria-label="Clip"
           accept="video/*,.avi,.mkv,.mts,.m2ts"
           onChange={(event) => {
-            const file = event.currentTarget.files?.[0];
+            const files = [...(event.currentTarget.files ?? [])];
             event.currentTarget.value = '';
-            if (file) onFile(file);
+            session.take(files);
           }}
         />
-        <SampleButton onFile={onFile} />
+        <SampleButton />
       </p>
       <p class="hint">The clip stays on this machine; nothing is sent anywhere.</p>
     </div>
   );
 }
 
-function SampleButton({ onFile }: { onFile: (file: File) => void }) {
+function SampleButton() {
   const session = useSession();
-  const sample = useSignal<{ url: string; fileName: string } | null>(null);
+  const sample = useSignal<Engine['sample']>(null);
   const failed = useSignal(false);
   useEffect(() => {
-    session.engine.then(
-      (engine) => (sample.value = engine.sample),
-      () => undefined,
-    );
+    void session.engine
+      .then(async (engine) => (await isThere(engine.sample)) && (sample.value = engine.sample))
+      .catch(() => undefined);
   }, [session, sample]);
   if (!sample.value) return null;
   const { url, fileName } = sample.value;
@@ -101,7 +96,7 @@ function SampleButton({ onFile }: { onFile: (file: File) => void }) {
       const answer = await fetch(url);
       if (!answer.ok) throw new Error(String(answer.status));
       const blob = await answer.blob();
-      onFile(new File([blob], fileName, { type: blob.type }));
+      void session.read(new File([blob], fileName, { type: blob.type }), { sample: true });
     } catch {
       failed.value = true;
     }
@@ -111,4 +106,12 @@ function SampleButton({ onFile }: { onFile: (file: File) => void }) {
       {failed.value ? 'The sample clip is not here' : 'Try the sample clip'}
     </button>
   );
+}
+
+/** A server may answer with its start page where it has no such file. */
+async function isThere(sample: Engine['sample']): Promise<boolean> {
+  if (!sample) return false;
+  if (sample.url.startsWith('blob:')) return true;
+  const answer = await fetch(sample.url, { method: 'HEAD' });
+  return answer.ok && (answer.headers.get('content-type') ?? '').startsWith('video/');
 }

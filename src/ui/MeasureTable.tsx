@@ -4,7 +4,15 @@ import type { Measure, MeasureName, SidePass } from '../gait/types.ts';
 import { LIMBS } from '../points.ts';
 import { useSession } from './context.ts';
 import { IN_WITHERS_HEIGHTS, type Quantity, SHARE, type Units, quantityOf, showMeasured } from './format.ts';
-import { FAR_NOTE, MEASURE_WORDS, type MeasureWords, isFar, phaseWords, sideWords } from './words.ts';
+import {
+  FAR_NOTE,
+  MEASURE_WORDS,
+  type MeasureWords,
+  SHORT_REASONS,
+  isFar,
+  phaseWords,
+  sideWords,
+} from './words.ts';
 
 /** In the order in which they are looked for at the walk. */
 const GROUPS: readonly { readonly title: string; readonly names: readonly MeasureName[] }[] = [
@@ -25,6 +33,7 @@ export function MeasureTable({ pass }: { pass: SidePass }) {
         Walking to the {pass.direction}, its {pass.nearSide} side near; {pass.startS.toFixed(1)} to{' '}
         {pass.endS.toFixed(1)} s of the clip.
       </p>
+      <Reasons pass={pass} units={units.value} />
       <table>
         <thead>
           <tr>
@@ -71,6 +80,22 @@ export function MeasureTable({ pass }: { pass: SidePass }) {
   );
 }
 
+/** Each reason once, in full. What the missing height means stands beside the field for it. */
+function Reasons({ pass, units }: { pass: SidePass; units: Units }) {
+  const shown = GROUPS.flatMap(({ names }) => names.map((name) => shownMeasure(name, pass, units).measure));
+  const all = [...shown, ...LIMBS.map((limb) => pass.measures.limbPhaseFraction[limb])];
+  const codes = new Set(all.flatMap((measure) => ('reason' in measure ? [measure.reason] : [])));
+  codes.delete('withersHeightMissing');
+  if (codes.size === 0) return null;
+  return (
+    <ul class="reasons" aria-label="Why some measures are missing">
+      {[...codes].map((code) => (
+        <li key={code}>{REASONS[code]}</li>
+      ))}
+    </ul>
+  );
+}
+
 /** Lengths that need no scale in metres are shown in withers heights until the height is typed in. */
 function shownMeasure(name: MeasureName, pass: SidePass, units: Units) {
   const measure = pass.measures[name];
@@ -114,7 +139,7 @@ function MeasureRow({ name, words, measure, quantity, far }: MeasureRowProps) {
           </button>
         </th>
         {'reason' in measure ? (
-          <td class="reason">{REASONS[measure.reason]}</td>
+          <td class="reason">{SHORT_REASONS[measure.reason]}</td>
         ) : (
           <MeasuredCells measure={measure} quantity={quantity} far={far} />
         )}

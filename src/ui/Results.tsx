@@ -1,5 +1,5 @@
 import { useSignal } from '@preact/signals';
-import { REASONS } from '../gait/reasons.ts';
+import { REASONS, type ReasonCode } from '../gait/reasons.ts';
 import type { SidePass } from '../gait/types.ts';
 import { Corrections } from './Corrections.tsx';
 import { Footfalls } from './charts/Footfalls.tsx';
@@ -9,8 +9,8 @@ import { MeasureTable } from './MeasureTable.tsx';
 import { Player } from './player/Player.tsx';
 import { WithersField } from './WithersField.tsx';
 import { useSession } from './context.ts';
-import { formatSize } from './format.ts';
-import { CAUTIONS } from './words.ts';
+import { formatSize, formatTime } from './format.ts';
+import { CAUTIONS, DRAWN, warningWords } from './words.ts';
 
 /** A clip that is being read or was read: picture, charts, measures. */
 export function Results() {
@@ -33,15 +33,12 @@ export function Results() {
           <PassChoice />
           <WithersField />
           <Warnings pass={pass} />
-          {pass ? (
-            <MeasureTable pass={pass} />
-          ) : (
-            <p class="failure">{noPassWords(session.poses.value.length > 0)}</p>
-          )}
+          {pass ? <MeasureTable pass={pass} /> : <NoPass />}
           <p class="caution">
             {CAUTIONS.notAnExamination} {CAUTIONS.vet}
           </p>
           <Export />
+          <Method />
         </div>
       )}
       {pass && (
@@ -54,7 +51,15 @@ export function Results() {
   );
 }
 
-const noPassWords = (anyHorse: boolean): string => (anyHorse ? REASONS.noSidePass : REASONS.noHorse);
+function NoPass() {
+  const session = useSession();
+  const anyHorse = session.poses.value.some(({ horse }) => horse !== null);
+  return (
+    <p class="failure">
+      {anyHorse ? REASONS.noSidePass : REASONS.noHorse} For another horse in the clip, use “Another horse”.
+    </p>
+  );
+}
 
 function ClipLine() {
   const session = useSession();
@@ -105,18 +110,46 @@ function PassChoice() {
   );
 }
 
+/** All that bears on how far the numbers can be trusted. */
 function Warnings({ pass }: { pass: SidePass | null }) {
-  // The field for the height says by itself what is missing without it.
-  const codes = pass?.warnings.filter((code) => code !== 'withersHeightMissing') ?? [];
-  if (codes.length === 0) return null;
+  const { sample, reading } = useSession();
+  const damage = reading.value?.damage ?? null;
+  const codes = pass?.warnings.filter((code) => !isSaidElsewhere(code, pass)) ?? [];
+  if (!sample.value && damage === null && codes.length === 0) return null;
   return (
     <ul class="warnings" aria-label="Mind this">
-      {codes.map((code) => (
-        <li key={code}>{REASONS[code]}</li>
-      ))}
+      {sample.value && <li class="drawn">{DRAWN}</li>}
+      {damage !== null && <li class="damage">{damage}</li>}
+      {pass && codes.map((code) => <li key={code}>{warningWords(code, pass)}</li>)}
     </ul>
   );
 }
+
+/** Beside the field for the height, or among the reasons above the table. */
+const isSaidElsewhere = (code: ReasonCode, { measures: { strideLengthM } }: SidePass): boolean =>
+  code === 'withersHeightMissing' || ('reason' in strideLengthM && strideLengthM.reason === code);
+
+function Method() {
+  const session = useSession();
+  const [reading, clip] = [session.reading.value, session.clip.value];
+  if (!reading || !clip) return null;
+  const { backend, networkVersion, frames, pick } = reading;
+  return (
+    <p class="note method">
+      How this was measured: {frames} pictures decoded by{' '}
+      {clip.decoder === 'webcodecs' ? 'the browser' : 'FFmpeg, which comes with the page'}; points found by
+      network {networkVersion}
+      {backend === null ? ' at an earlier visit' : `, run on ${BACKEND_WORDS[backend] ?? backend}`}
+      {pick && `; the horse chosen by hand at ${formatTime(pick.timeS)} is followed from there on`}. All of it
+      on this machine.
+    </p>
+  );
+}
+
+const BACKEND_WORDS: Readonly<Record<string, string>> = {
+  wasm: 'the processor (WebAssembly)',
+  webgl: 'the graphics card (WebGL)',
+};
 
 function Export() {
   const session = useSession();

@@ -46,8 +46,8 @@ export function WithersField() {
         {wrong.value
           ? 'Between 50 and 220 cm (5 and 21 hands), please.'
           : withersM.value === null
-            ? 'Without it lengths are given in withers heights only.'
-            : 'Lengths are as good as this height.'}
+            ? 'Type it in: without it there are no lengths in metres, only in withers heights.'
+            : 'Lengths are as good as this height. It is kept with the clip; type in another one for another horse.'}
       </p>
     </fieldset>
   );

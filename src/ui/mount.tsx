@@ -8,8 +8,12 @@ export function mount(engine: Promise<Engine>): Session {
   const session = new Session(engine);
   const root = document.getElementById('app');
   if (!root) throw new Error('The page has no element #app');
-  // A clip dropped beside the drop zone must not replace the page.
-  for (const type of ['dragover', 'drop']) window.addEventListener(type, (event) => event.preventDefault());
+  // A clip may be dropped anywhere; the browser must not show it in place of the page.
+  window.addEventListener('dragover', (event) => event.preventDefault());
+  window.addEventListener('drop', (event) => {
+    event.preventDefault();
+    session.take([...(event.dataTransfer?.files ?? [])]);
+  });
   render(<App session={session} />, root);
   return session;
 }

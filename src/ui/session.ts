@@ -2,12 +2,21 @@ import { type ReadonlySignal, type Signal, batch, computed, effect, signal } fro
 import type { ClipInfo } from '../clip/types.ts';
 import type { SidePass } from '../gait/types.ts';
 import type { Limb, PointName } from '../points.ts';
+import type { HorsePick } from '../horse/schema.ts';
 import type { PoseFrame } from '../pose/types.ts';
 import type { PointCorrection, Track } from '../track/types.ts';
 import { type Correction, type Edit, type Edited, applyEdits, redo, undo } from '../horse/edits.ts';
-import type { Engine, Gait, PlayableVideo, Progress } from './engine.ts';
+import type { AnalyseOptions, ClipReading, Engine, PlayableVideo, Progress } from './engine.ts';
 import type { Units } from './format.ts';
+import { HorseChoice } from './horseChoice.ts';
 import { loadPreferences, savePreferences } from './preferences.ts';
+
+export interface ReadOptions {
+  /** The clip is the drawn one that comes with the page. */
+  readonly sample?: boolean;
+  /** The horse meant; null for the one found by itself; left out for the one meant at the last visit. */
+  readonly pick?: HorsePick | null;
+}
 
 export type Phase = 'empty' | 'reading' | 'done' | 'failed';
 
@@ -40,12 +49,19 @@ export class Session {
   readonly passes: Signal<readonly SidePass[]> = signal([]);
   /** All that was ever done by hand to this clip, oldest first. */
   readonly edits: Signal<readonly Edit[]> = signal([]);
+  /** How the clip was read; null before. */
+  readonly reading: Signal<ClipReading | null> = signal(null);
+  readonly sample = signal(false);
   readonly failure: Signal<string | null> = signal(null);
+  /** What the user must know although it stops nothing. */
+  readonly troubles: Signal<readonly string[]> = signal([]);
   /** Said aloud by screen readers, shown in a quiet line. */
   readonly notice: Signal<string> = signal('');
 
   readonly frame = signal(0);
   readonly playing = signal(false);
+  /** While the clip is read: the newest frame is shown. */
+  readonly following = signal(false);
   readonly point: Signal<PointName | null> = signal(null);
   readonly moving: Signal<MovingPoint | null> = signal(null);
   readonly passIndex = signal(0);
@@ -65,42 +81,78 @@ export class Session {
   );
 
   readonly engine: Promise<Engine>;
+  readonly horseChoice: HorseChoice;
   #ready: Engine | null = null;
+  #file: File | null = null;
   #clipId: string | null = null;
   #reading: AbortController | null = null;
   #settling: ReturnType<typeof setTimeout> | undefined;
 
   constructor(engine: Promise<Engine>) {
     this.engine = engine;
+    this.horseChoice = new HorseChoice(engine, (pick) => this.followHorse(pick));
     const { units, withersM } = loadPreferences();
     this.units = signal(units);
     this.withersM = signal(withersM);
     effect(() => savePreferences({ units: this.units.value, withersM: this.withersM.value }));
   }
 
-  async read(file: File): Promise<void> {
+  /** Takes what was dropped or chosen. */
+  take(files: readonly File[]): void {
+    const [file] = files;
+    if (!file) return;
+    if (this.phase.peek() === 'reading') {
+      this.trouble('One clip at a time: cancel this one before you drop another.');
+      return;
+    }
+    void this.read(file);
+    if (files.length > 1) this.trouble(`One clip at a time: only “${file.name}” is read.`);
+  }
+
+  async read(file: File, { sample = false, pick }: ReadOptions = {}): Promise<void> {
     this.#reset('reading');
+    this.sample.value = sample;
+    this.#file = file;
     const controller = new AbortController();
     this.#reading = controller;
     const current = () => this.#reading === controller;
     try {
       const engine = (this.#ready = await this.engine);
-      const gait = await engine.analyse(file, {
-        withersM: this.withersM.peek(),
-        signal: controller.signal,
-        onProgress: (progress) => current() && (this.progress.value = progress),
-        onVideo: (video) => current() && (this.video.value = video),
-        onFrames: (frames) => current() && (this.poses.value = [...this.poses.peek(), ...frames]),
-        onClip: (clip, clipId) => {
-          if (!current()) return;
-          this.clip.value = clip;
-          this.#clipId = clipId;
-        },
-      });
-      if (current()) await this.#finish(engine, gait, current);
+      const options = { ...this.#listeners(controller.signal, current), ...(pick !== undefined && { pick }) };
+      const reading = await engine.analyse(file, options);
+      if (current()) await this.#finish(engine, reading, current);
     } catch (cause) {
       if (current()) this.#fail(file, cause);
     }
+  }
+
+  #listeners(signal: AbortSignal, current: () => boolean): AnalyseOptions {
+    return {
+      signal,
+      withersM: this.withersM.peek(),
+      onProgress: (progress) => current() && (this.progress.value = progress),
+      onHeight: (withersM) => current() && (this.withersM.value = withersM),
+      onTrouble: (message) => current() && this.trouble(message),
+      onFrames: (frames) => current() && (this.poses.value = [...this.poses.peek(), ...frames]),
+      onVideo: (video) => {
+        if (current()) this.#showVideo(video);
+        else URL.revokeObjectURL(video.url);
+      },
+      onClip: (clip, clipId) => {
+        if (!current()) return;
+        this.clip.value = clip;
+        this.#clipId = clipId;
+      },
+    };
+  }
+
+  /** Reads the clip once more, following this horse; null: the one found by itself. */
+  followHorse(pick: HorsePick | null): void {
+    if (this.#file) void this.read(this.#file, { sample: this.sample.peek(), pick });
+  }
+
+  trouble(message: string): void {
+    if (!this.troubles.peek().includes(message)) this.troubles.value = [...this.troubles.peek(), message];
   }
 
   cancel(): void {
@@ -109,7 +161,9 @@ export class Session {
 
   setWithersM(withersM: number | null): void {
     this.withersM.value = withersM;
-    if (this.phase.peek() === 'done') this.#remeasure();
+    if (this.phase.peek() !== 'done') return;
+    this.#remeasure();
+    this.#ready?.keepHeight(withersM).catch((cause: unknown) => this.trouble(wordsOf(cause)));
   }
 
   choosePass(index: number): void {
@@ -120,6 +174,8 @@ export class Session {
   }
 
   showFrame(index: number): void {
+    this.following.value = false;
+    this.horseChoice.close();
     this.frame.value = Math.min(Math.max(index, 0), Math.max(this.timesS.peek().length - 1, 0));
   }
 
@@ -196,18 +252,21 @@ export class Session {
       if (c.kind === 'point' && Math.abs(c.timeS - timeS) < 1e-6) yield [c.point, c];
   }
 
-  async #finish(engine: Engine, gait: Gait, current: () => boolean): Promise<void> {
-    const edits = this.#clipId === null ? [] : await engine.loadEdits(this.#clipId);
+  async #finish(engine: Engine, reading: ClipReading, current: () => boolean): Promise<void> {
+    const edits = await engine.loadEdits(this.#clipId ?? '').catch((cause: unknown) => {
+      if (current()) this.trouble(wordsOf(cause));
+      return [];
+    });
     if (!current()) return;
+    this.reading.value = reading;
     this.edits.value = edits;
-    const corrections = this.corrections.peek();
-    this.#show(corrections.length > 0 ? engine.remeasure(corrections, this.withersM.peek()) : gait);
+    this.#remeasure();
     this.phase.value = 'done';
     this.showTime(this.pass.peek()?.startS ?? 0);
   }
 
   #fail(file: File, cause: unknown): void {
-    const message = cause instanceof Error ? cause.message : String(cause);
+    const message = wordsOf(cause);
     this.failure.value = message.includes(file.name) ? message : `${file.name}: ${message}`;
     this.phase.value = 'failed';
   }
@@ -218,40 +277,51 @@ export class Session {
     this.notice.value = notice;
     if (this.#clipId === null) return;
     this.#ready?.appendEdit(this.#clipId, edit).catch((cause: unknown) => {
-      this.notice.value = `The correction counts, but could not be kept for the next visit: ${String(cause)}`;
+      this.trouble(`The correction counts, but could not be kept for the next visit. ${wordsOf(cause)}`);
     });
   }
 
   #remeasure(): void {
-    if (this.#ready) this.#show(this.#ready.remeasure(this.corrections.peek(), this.withersM.peek()));
+    const gait = this.#ready?.remeasure(this.corrections.peek(), this.withersM.peek());
+    if (!gait) return;
+    batch(() => {
+      this.track.value = gait.track;
+      this.passes.value = gait.passes;
+      this.passIndex.value = Math.min(this.passIndex.peek(), Math.max(gait.passes.length - 1, 0));
+    });
   }
 
-  #show({ track, passes }: Gait): void {
-    batch(() => {
-      this.track.value = track;
-      this.passes.value = passes;
-      this.passIndex.value = Math.min(this.passIndex.peek(), Math.max(passes.length - 1, 0));
-    });
+  #showVideo(video: PlayableVideo | null): void {
+    const before = this.video.peek()?.url;
+    this.video.value = video;
+    if (before?.startsWith('blob:')) URL.revokeObjectURL(before);
   }
 
   #reset(phase: Phase): void {
     clearTimeout(this.#settling);
-    const url = this.video.peek()?.url;
-    if (url?.startsWith('blob:')) URL.revokeObjectURL(url);
     this.#reading?.abort();
-    this.#reading = null;
-    this.#clipId = null;
+    this.#reading = this.#clipId = this.#file = null;
+    this.horseChoice.close();
     batch(() => {
+      this.#showVideo(null);
       this.phase.value = phase;
-      this.progress.value = this.clip.value = this.video.value = this.track.value = this.failure.value = null;
-      this.poses.value = this.passes.value = this.edits.value = [];
+      this.progress.value =
+        this.clip.value =
+        this.track.value =
+        this.failure.value =
+        this.reading.value =
+          null;
+      this.poses.value = this.passes.value = this.edits.value = this.troubles.value = [];
       this.frame.value = this.passIndex.value = 0;
       this.point.value = this.moving.value = null;
-      this.playing.value = false;
+      this.playing.value = this.sample.value = false;
+      this.following.value = phase === 'reading';
       this.notice.value = '';
     });
   }
 }
+
+const wordsOf = (cause: unknown): string => (cause instanceof Error ? cause.message : String(cause));
 
 /** Index of the time nearest to `timeS`; times ascend. 0 for an empty list. */
 export function nearestIndex(timesS: readonly number[], timeS: number): number {

@@ -1,3 +1,4 @@
+import { REASONS, type ReasonCode } from '../gait/reasons.ts';
 import type { MeasureName, SidePass } from '../gait/types.ts';
 import { type Limb, type PointName, type Side, limbSide } from '../points.ts';
 
@@ -79,6 +80,44 @@ export const phaseWords = (limb: Limb): MeasureWords => ({
 });
 
 export const sideWords = (side: Side | 'both'): string => (side === 'both' ? 'both sides' : side);
+
+/** What stands in a row of the table; the whole sentence stands once above it. */
+export const SHORT_REASONS: Record<ReasonCode, string> = {
+  withersHeightMissing: 'needs the height at the withers',
+  noHorse: 'no horse found',
+  noSidePass: 'not seen from the side',
+  tooFewStrides: 'less than one whole stride seen',
+  hoofHidden: 'hooves hidden or blurred',
+  pointHidden: 'points hidden',
+  scaleUnsure: 'no scale',
+  groundUnsure: 'ground not followed',
+  tooOblique: 'too oblique',
+  notAWalk: 'not a walk',
+  tooFewFrames: 'too few pictures a second',
+};
+
+/** What a warning about a pass means for numbers that are given all the same. */
+export function warningWords(code: ReasonCode, { obliquityDeg }: SidePass): string {
+  switch (code) {
+    case 'tooFewFrames':
+      return 'There are few pictures a second in this clip, so the hooves are timed coarsely and the intervals are wide. Film at 60 a second if the phone can.';
+    case 'tooOblique': {
+      const angle = obliquityDeg === null ? '' : `, about ${Math.abs(obliquityDeg).toFixed(0)}\u00b0 off`;
+      return `The horse does not walk square to the camera${angle}: lengths along the track are less certain.`;
+    }
+    case 'groundUnsure':
+      return 'The camera moved and little still ground was seen: lengths along the track are less certain.';
+    case 'hoofHidden':
+      return 'A hoof of the near side was hidden or blurred for much of this pass: look at the bars of the footfalls and put them right where they are wrong.';
+    case 'notAWalk':
+      return 'These steps do not have the beat or the speed of a walk. Look whether left and right legs were mistaken for each other; if not, the horse was jogging.';
+    default:
+      return REASONS[code];
+  }
+}
+
+export const DRAWN =
+  'This clip is drawn by a program, not filmed: its numbers are those of the drawing and of no real horse.';
 
 export const CAUTIONS = {
   notAnExamination:

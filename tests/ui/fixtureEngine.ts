@@ -1,5 +1,5 @@
 /** Stands in for the engine while the page is tried: the drawn horse's truth, moved by corrections. */
-import type { ClipInfo } from '../../src/clip/types.ts';
+import type { Box, ClipInfo } from '../../src/clip/types.ts';
 import type {
   EventCorrection,
   HeadSample,
@@ -11,7 +11,7 @@ import type {
 import { LIMBS, POINT_NAMES, type Side, limbSide } from '../../src/points.ts';
 import type { PointCorrection, Track, TrackPoint } from '../../src/track/types.ts';
 import type { Correction, Edit } from '../../src/horse/edits.ts';
-import type { AnalyseOptions, Engine, Gait } from '../../src/ui/engine.ts';
+import type { AnalyseOptions, ClipReading, Engine, Gait } from '../../src/ui/engine.ts';
 import { nearestIndex } from '../../src/ui/session.ts';
 import {
   FPS,
@@ -217,7 +217,7 @@ export interface FixtureOptions {
   readonly sample: Engine['sample'];
 }
 
-async function analyse(file: File, options: AnalyseOptions, readingMs: number): Promise<Gait> {
+async function analyse(file: File, options: AnalyseOptions, readingMs: number): Promise<ClipReading> {
   if (!file.type.startsWith('video/')) throw new Error('This is not a video.');
   const clip: ClipInfo = {
     name: file.name,
@@ -241,8 +241,21 @@ async function analyse(file: File, options: AnalyseOptions, readingMs: number): 
     const secondsLeft = (readingMs * (1 - step / steps)) / 1000;
     options.onProgress({ stage: 'Following the horse', doneS, durationS: clip.durationS, secondsLeft });
   }
-  return fixtureGait([], options.withersM);
+  options.onFrames(TIMES.map((timeS) => ({ timeS, horse: null, people: [], handlerFeet: [] })));
+  return {
+    damage: null,
+    networkVersion: 'fixture',
+    backend: 'wasm',
+    frames: FRAMES,
+    pick: options.pick ?? null,
+  };
 }
+
+/** Two horses, px of the picture. */
+export const HORSES: readonly Box[] = [
+  [300, 150, 700, 480],
+  [40, 200, 240, 400],
+];
 
 const keptEdits = (clipId: string): readonly Edit[] =>
   JSON.parse(sessionStorage.getItem(clipId) ?? '[]') as Edit[];
@@ -253,6 +266,8 @@ export function fixtureEngine({ readingMs, sample }: FixtureOptions): Engine {
     sample,
     analyse: (file, options) => analyse(file, options, readingMs),
     remeasure: fixtureGait,
+    findHorses: () => Promise.resolve(HORSES),
+    keepHeight: () => Promise.resolve(),
     loadEdits: (clipId) => Promise.resolve(keptEdits(clipId)),
     appendEdit: (clipId, edit) => {
       sessionStorage.setItem(clipId, JSON.stringify([...keptEdits(clipId), edit]));

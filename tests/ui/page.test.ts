@@ -2,6 +2,7 @@
 import { afterAll, afterEach, beforeAll, describe, expect, it } from 'vitest';
 import { type App, startApp } from '../support/browser.ts';
 import { DESK, FixturePage } from './fixturePage.ts';
+import { HORSES } from './fixtureEngine.ts';
 import { FPS } from './fixtureHorse.ts';
 
 let app: App;
@@ -156,7 +157,9 @@ describe('measures', () => {
 
   it('say why where there is none, and what is less certain', async () => {
     fixture = await FixturePage.open(app, '?auto=1', DESK);
-    expect(await fixture.text('[data-measure=speedMps]')).toContain('Type in the height at the withers');
+    expect(await fixture.text('[data-measure=speedMps]')).toContain('needs the height at the withers');
+    expect(await fixture.text('[data-measure=froude]')).toContain('less than one whole stride seen');
+    expect(await fixture.text('.reasons')).toBe('Fewer than one whole stride of this hoof was seen.');
     expect(await fixture.text('[data-measure=overtrackM]')).toContain('withers height');
     expect(await fixture.text('[data-measure="limbPhaseFraction RH"]')).toContain('far side, less certain');
     expect(await fixture.text('[data-measure="limbPhaseFraction LF"]')).not.toContain('less certain');
@@ -188,7 +191,77 @@ describe('measures', () => {
   });
 });
 
+describe('another horse', () => {
+  const look = async () => {
+    fixture = await FixturePage.open(app, '?auto=1', DESK);
+    await fixture.showFrame(100);
+    await fixture.page.getByRole('button', { name: 'Another horse' }).click();
+  };
+
+  it('is chosen among those that are framed in the picture, and the clip is read again with it', async () => {
+    await look();
+    const second = fixture.page.getByRole('button', { name: 'Horse 2: follow this one' });
+    const [box, stage, scale] = [
+      await second.boundingBox(),
+      await fixture.box('.stage'),
+      await fixture.scale(),
+    ];
+    const [x0, y0, x1] = HORSES[1] ?? [NaN, NaN, NaN];
+    expect(((box?.x ?? NaN) - stage.x) / scale).toBeCloseTo(x0 + 0.5, 0);
+    expect(((box?.y ?? NaN) - stage.y) / scale).toBeCloseTo(y0 + 0.5, 0);
+    expect((box?.width ?? NaN) / scale).toBeCloseTo(x1 - x0, 0);
+    await second.click();
+    await fixture.done();
+    expect(await fixture.text('.method')).toContain('the horse chosen by hand at 1.667\u00a0s');
+    await fixture.page.getByRole('button', { name: 'Another horse' }).click();
+    await fixture.page.getByRole('button', { name: 'The horse found by itself' }).click();
+    await fixture.done();
+    expect(await fixture.text('.method')).not.toContain('chosen by hand');
+  });
+
+  it('is no longer offered once another frame is shown', async () => {
+    await look();
+    await fixture.page.getByRole('button', { name: 'Horse 1: follow this one' }).waitFor();
+    await fixture.page.locator('body').press('.');
+    expect(await fixture.page.locator('.horse-frames button, .horse-choice').count()).toBe(0);
+  });
+});
+
 describe('way in', () => {
+  const drop = async (names: readonly string[]) => {
+    await fixture.page.waitForFunction(() => globalThis.session !== undefined);
+    await fixture.page.evaluate(async (given) => {
+      const sample = (await globalThis.session.engine).sample;
+      const bytes = await (await fetch(sample?.url ?? '')).blob();
+      const transfer = new DataTransfer();
+      for (const name of given) transfer.items.add(new File([bytes], name, { type: 'video/webm' }));
+      document.body.dispatchEvent(new DragEvent('drop', { dataTransfer: transfer, bubbles: true }));
+    }, names);
+  };
+
+  it('takes a clip that is dropped anywhere, one at a time', async () => {
+    fixture = await FixturePage.open(app, '?readingMs=1500', DESK);
+    await drop(['one.webm', 'two.webm']);
+    expect(await fixture.text('[role=alert]')).toBe('One clip at a time: only “one.webm” is read.');
+    await drop(['three.webm']);
+    await fixture.page.getByText('cancel this one before you drop another').waitFor();
+    await fixture.done();
+    expect(await fixture.text('.clip-line strong')).toBe('one.webm');
+    await drop(['three.webm']);
+    await fixture.page.getByText('three.webm').waitFor();
+    expect(await fixture.page.locator('[role=alert]').count()).toBe(0);
+  });
+
+  it('says of the sample that it is drawn, and of no other clip', async () => {
+    fixture = await FixturePage.open(app, '', DESK);
+    await fixture.page.getByRole('button', { name: 'Try the sample clip' }).click();
+    await fixture.done();
+    expect(await fixture.text('.drawn')).toContain('drawn by a program, not filmed');
+    await drop(['other.webm']);
+    await fixture.done();
+    expect(await fixture.page.locator('.drawn').count()).toBe(0);
+  });
+
   it('shows how far it has come, and stops when told to', async () => {
     fixture = await FixturePage.open(app, '?readingMs=20000', DESK);
     await fixture.page.getByRole('button', { name: 'Try the sample clip' }).click();

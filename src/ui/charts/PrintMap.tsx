@@ -13,7 +13,10 @@ const FAR_Y = 56;
 const AXIS_Y = 152;
 const PX_PER_UNIT = 88;
 /** Length of a hoof, from memory; for the drawing only. */
-const HOOF_M = 0.13;
+const HOOF = { m: 0.13, withersHeights: 0.08 } as const;
+const LARGEST_HOOF_PX = 26;
+const NOTE =
+  'Where the toes stood along the track; hind hooves filled, fore hooves open. How far apart left and right were cannot be told from the side. In brackets: overtrack, from a fore print to the next hind print of the same side';
 
 export function PrintMap({ pass }: { pass: SidePass }) {
   const scale = printScale(pass);
@@ -32,7 +35,7 @@ export function PrintMap({ pass }: { pass: SidePass }) {
       title="Prints from above"
       alternative={printsInWords(pass, units.value)}
       leastWidth={(range[1] - range[0]) * PX_PER_UNIT + 2 * PAD_PX}
-      note="Where the toes stood along the track; hind hooves filled, fore hooves open. How far apart left and right were cannot be told from the side. In brackets: overtrack, from a fore print to the next hind print of the same side."
+      note={scale.unit === 'm' ? `${NOTE}.` : `${NOTE}, in per cent of the withers height (H).`}
     >
       {(width) => <PrintDrawing pass={pass} scale={scale} range={range} width={width} />}
     </ChartFrame>
@@ -52,7 +55,7 @@ function PrintDrawing({ pass, scale, range, width }: PrintDrawingProps) {
   const toX = linear(range, pass.direction === 'right' ? ends : [ends[1], ends[0]]);
   const axis = alongAxis(scale.unit, units.value);
   const yOf = (stance: Stance) => (isFar(stance.limb, pass) ? FAR_Y : NEAR_Y);
-  const hoofPx = Math.max(Math.abs(toX(HOOF_M) - toX(0)), 13);
+  const hoofPx = Math.min(Math.max(Math.abs(toX(HOOF[scale.unit]) - toX(0)), 13), LARGEST_HOOF_PX);
   return (
     <svg
       class="prints"

@@ -10,11 +10,24 @@ export interface PrintScale {
 
 export function printScale(pass: SidePass): PrintScale | null {
   if (pass.stances.some((stance) => stance.printM !== null))
-    return { unit: 'm', alongOf: (stance) => stance.printM };
+    return { unit: 'm', alongOf: fromTheFirst(pass, (stance) => stance.printM) };
   const heightPx = pass.withersHeightPx;
   if (heightPx === null || !(heightPx > 0)) return null;
   const sign = pass.direction === 'right' ? 1 : -1;
-  return { unit: 'withersHeights', alongOf: (stance) => (sign * stance.printPx.x) / heightPx };
+  const alongOf = (stance: Stance): number => (sign * stance.printPx.x) / heightPx;
+  return { unit: 'withersHeights', alongOf: fromTheFirst(pass, alongOf) };
+}
+
+/** Counted from the print that lies farthest back. */
+function fromTheFirst(
+  { stances }: SidePass,
+  alongOf: (stance: Stance) => number | null,
+): PrintScale['alongOf'] {
+  const first = Math.min(...stances.map(alongOf).filter((along) => along !== null));
+  return (stance) => {
+    const along = alongOf(stance);
+    return along === null ? null : along - first;
+  };
 }
 
 export interface AxisWords {

@@ -7,9 +7,10 @@ import { SPEEDS, stepFrames, togglePlaying } from './playback.ts';
 interface ControlsProps {
   speed: Signal<number>;
   zoomed: Signal<boolean>;
+  onOtherHorse: () => void;
 }
 
-export function Controls({ speed, zoomed }: ControlsProps) {
+export function Controls({ speed, zoomed, onOtherHorse }: ControlsProps) {
   const session = useSession();
   const playing = session.playing.value;
   return (
@@ -41,19 +42,7 @@ export function Controls({ speed, zoomed }: ControlsProps) {
         >
           <Icon name="on" />
         </button>
-        <label class="speed">
-          <span class="unseen">Speed</span>
-          <select
-            value={String(speed.value)}
-            onChange={(event) => (speed.value = Number(event.currentTarget.value))}
-          >
-            {SPEEDS.map((value) => (
-              <option key={value} value={String(value)}>
-                {value === 1 ? 'full speed' : `1/${1 / value} speed`}
-              </option>
-            ))}
-          </select>
-        </label>
+        <SpeedChoice speed={speed} />
         <button
           type="button"
           aria-pressed={zoomed.value}
@@ -62,9 +51,32 @@ export function Controls({ speed, zoomed }: ControlsProps) {
         >
           <Icon name="closer" /> Closer
         </button>
+        {session.phase.value === 'done' && (
+          <button type="button" title="Measure another horse of this clip" onClick={onOtherHorse}>
+            Another horse
+          </button>
+        )}
         <UndoRedo />
       </div>
     </div>
+  );
+}
+
+function SpeedChoice({ speed }: { speed: Signal<number> }) {
+  return (
+    <label class="speed">
+      <span class="unseen">Speed</span>
+      <select
+        value={String(speed.value)}
+        onChange={(event) => (speed.value = Number(event.currentTarget.value))}
+      >
+        {SPEEDS.map((value) => (
+          <option key={value} value={String(value)}>
+            {value === 1 ? 'full speed' : `1/${1 / value} speed`}
+          </option>
+        ))}
+      </select>
+    </label>
   );
 }
 

@@ -1,5 +1,6 @@
 import { type Signal, useComputed, useSignal, useSignalEffect } from '@preact/signals';
 import { useEffect, useRef } from 'preact/hooks';
+import type { Side } from '../../points.ts';
 import { useSession } from '../context.ts';
 import type { Session } from '../session.ts';
 import { useSize } from '../useSize.ts';
@@ -7,6 +8,7 @@ import { Controls } from './Controls.tsx';
 import { Loupe } from './Loupe.tsx';
 import { PointHandles } from './PointHandles.tsx';
 import { Keys, PointPanel } from './PointPanel.tsx';
+import { HorseChoiceBar, HorseFrames, lookForHorses } from './HorseChoiceView.tsx';
 import { grabPoints } from './dragging.ts';
 import {
   type Mapping,
@@ -16,6 +18,7 @@ import {
   followRegions,
   pointsOfPose,
   pointsOfTrack,
+  sideSeen,
   zoomMapping,
 } from './geometry.ts';
 import { drawOverlay } from './overlay.ts';
@@ -28,6 +31,8 @@ export interface Picture {
   readonly stage: Size;
 }
 
+const NO_PICTURE =
+  'This browser cannot play the file itself. Its pictures are shown once it has been read; the points are found all the same.';
 const NARROW = '(max-width: 719px)';
 
 export function Player() {
@@ -67,11 +72,20 @@ export function Player() {
         style={clip ? `--aspect: ${clip.widthPx} / ${clip.heightPx}` : ''}
       >
         <StageVideo videoRef={videoRef} picture={picture} />
+        {session.video.value === null && <p class="no-picture">{NO_PICTURE}</p>}
         <OverlayCanvas picture={picture} />
         <PointHandles picture={picture} />
         <Loupe videoRef={videoRef} picture={picture} shown={shown} />
+        <HorseFrames picture={picture} />
       </div>
-      {session.timesS.value.length > 0 && <Controls speed={speed} zoomed={zoomed} />}
+      <HorseChoiceBar />
+      {session.timesS.value.length > 0 && (
+        <Controls
+          speed={speed}
+          zoomed={zoomed}
+          onOtherHorse={() => void lookForHorses(session, videoRef.current)}
+        />
+      )}
       <PointPanel picture={picture} />
       {session.track.value && <Keys />}
     </section>
@@ -87,7 +101,8 @@ function usePicture(session: Session, stage: Signal<Size>, zoomed: Signal<boolea
     const clip = session.clip.value;
     if (!clip || stage.value.width === 0) return null;
     const size = { width: clip.widthPx, height: clip.heightPx };
-    const region = zoomed.value ? regions.value[session.frame.value] : null;
+    const choosing = session.horseChoice.state.value !== 'closed';
+    const region = zoomed.value && !choosing ? regions.value[session.frame.value] : null;
     return region ? zoomMapping(stage.value, size, region) : fitMapping(stage.value, size);
   });
   return useComputed(() => {
@@ -150,12 +165,19 @@ function OverlayCanvas({ picture }: { picture: Signal<Picture | null> }) {
     drawOverlay(context, {
       points,
       mapping,
-      nearSide: session.track.value?.seenSide[session.frame.value] ?? session.pass.value?.nearSide ?? null,
+      nearSide: nearSideOf(session),
       selected: session.playing.value ? null : session.point.value,
       byHand: new Set(session.handPoints.value.keys()),
     });
   });
   return <canvas class="overlay" ref={ref} aria-hidden="true" />;
+}
+
+function nearSideOf(session: Session): Side | null {
+  const frame = session.frame.value;
+  const track = session.track.value;
+  if (track) return track.seenSide[frame] ?? session.pass.value?.nearSide ?? null;
+  return sideSeen(session.poses.value[frame]);
 }
 
 /** Sizes a canvas to device px and clears it; one unit of the context is then one px of the page. */

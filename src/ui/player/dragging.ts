@@ -21,7 +21,8 @@ export function grabPoints(
   const nearest = (place: XY, pointerType: string) => {
     const now = picture.peek();
     const reachPx = REACH_PX[pointerType === 'touch' ? 'touch' : 'mouse'];
-    return now && session.track.peek() && !session.playing.peek()
+    const choosing = session.horseChoice.state.peek() !== 'closed';
+    return now && session.track.peek() && !session.playing.peek() && !choosing
       ? pointNear(now.points, now.mapping, place, reachPx)
       : null;
   };

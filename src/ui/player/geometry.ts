@@ -1,4 +1,4 @@
-import { type PointName, POINT_NAMES } from '../../points.ts';
+import { type PointName, POINT_NAMES, type Side } from '../../points.ts';
 import type { PoseFrame } from '../../pose/types.ts';
 import { applySimilarity, invert } from '../../track/similarity.ts';
 import type { Track, TrackPoint } from '../../track/types.ts';
@@ -14,13 +14,25 @@ export interface ShownPoint extends XY {
 }
 export type ShownPoints = ReadonlyMap<PointName, ShownPoint>;
 
+/** Seen from the front only; from the side they lie on the near point of the shoulder. */
+const FROM_THE_FRONT: ReadonlySet<PointName> = new Set(['left_point_of_shoulder', 'right_point_of_shoulder']);
+
+const namesSeen = (side: Side | null): readonly PointName[] =>
+  side === null ? POINT_NAMES : POINT_NAMES.filter((name) => !FROM_THE_FRONT.has(name));
+
+/** The side of the horse that the network saw; null from the front, from behind, or where it saw none. */
+export function sideSeen(pose: PoseFrame | undefined): Side | null {
+  const view = pose?.horse?.view;
+  return view === 'left' || view === 'right' ? view : null;
+}
+
 /** The points of one frame of the track in picture px. */
 export function pointsOfTrack(track: Track, frame: number): ShownPoints {
   const still = track.toStill[frame];
   const shown = new Map<PointName, ShownPoint>();
   if (!still) return shown;
   const toPicture = invert(still);
-  for (const name of POINT_NAMES) {
+  for (const name of namesSeen(track.seenSide[frame] ?? null)) {
     const point = track.points[name][frame];
     if (point)
       shown.set(name, { ...applySimilarity(toPicture, point), source: point.source, sdPx: point.sdPx });
@@ -31,7 +43,7 @@ export function pointsOfTrack(track: Track, frame: number): ShownPoints {
 /** The points as the network saw them, while there is no track yet. */
 export function pointsOfPose(pose: PoseFrame | undefined): ShownPoints {
   const shown = new Map<PointName, ShownPoint>();
-  for (const name of POINT_NAMES) {
+  for (const name of namesSeen(sideSeen(pose))) {
     const seen = pose?.horse?.points[name];
     if (seen && seen.score > 0.3) shown.set(name, { x: seen.x, y: seen.y, source: 'network', sdPx: 0 });
   }

@@ -3,6 +3,10 @@ import { type Session, nearestIndex } from '../session.ts';
 
 const LAST_FRAME_S = 1 / 60;
 
+/** Seeking takes the processor from the reading: it is done this often at most, and rests so many times as long. */
+const FOLLOW_EVERY_MS = 800;
+const FOLLOW_REST = 8;
+
 const differs = (aS: number, bS: number): boolean => Math.abs(aS - bS) > 1e-4;
 
 /** A time well inside a frame, so that a seek never lands on the frame before. */
@@ -26,6 +30,7 @@ export function tiePlayback(video: HTMLVideoElement, session: Session, redraw: (
     else if (differs(timeS, video.currentTime)) video.currentTime = timeS;
   };
   const onSeeked = () => {
+    if (session.following.peek()) session.frame.value = frameAt(video.currentTime);
     const next = wantedS;
     wantedS = null;
     if (next !== null && differs(next, video.currentTime)) video.currentTime = next;
@@ -36,7 +41,10 @@ export function tiePlayback(video: HTMLVideoElement, session: Session, redraw: (
     redraw();
   });
   const stopPlaying = () => (session.playing.value = false);
-  const seekToFrame = () => seek(insideFrameS(session.timesS.peek(), session.frame.peek()) - offsetS());
+  const seekToFrame = () => {
+    if (!session.following.peek())
+      seek(insideFrameS(session.timesS.peek(), session.frame.peek()) - offsetS());
+  };
   const untie = [
     effect(() => {
       if (session.playing.value) void video.play().catch(stopPlaying);
@@ -49,6 +57,7 @@ export function tiePlayback(video: HTMLVideoElement, session: Session, redraw: (
       void session.frame.value;
       if (!session.playing.peek() && session.timesS.value.length > 0) seekToFrame();
     }),
+    followReading(video, session, (frame) => seek(insideFrameS(session.timesS.peek(), frame) - offsetS())),
   ];
   video.addEventListener('seeked', onSeeked);
   video.addEventListener('loadeddata', seekToFrame);
@@ -59,6 +68,36 @@ export function tiePlayback(video: HTMLVideoElement, session: Session, redraw: (
     video.removeEventListener('seeked', onSeeked);
     video.removeEventListener('loadeddata', seekToFrame);
     video.removeEventListener('ended', stopPlaying);
+  };
+}
+
+/**
+ * While the clip is read: seeks to its newest frame now and then, whose points are drawn once the video shows it.
+ * Returns the function that ends it.
+ */
+function followReading(
+  video: HTMLVideoElement,
+  session: Session,
+  seekTo: (frame: number) => void,
+): () => void {
+  let [soughtMs, againFromMs] = [0, 0];
+  const onSeeked = () => {
+    const nowMs = performance.now();
+    againFromMs = nowMs + Math.max(FOLLOW_EVERY_MS, FOLLOW_REST * (nowMs - soughtMs));
+  };
+  video.addEventListener('seeked', onSeeked);
+  const stop = effect(() => {
+    const newest = session.timesS.value.length - 1;
+    if (!session.following.value || newest < 0) return;
+    if (!session.video.value) session.frame.value = newest;
+    else if (!video.seeking && performance.now() >= againFromMs) {
+      soughtMs = performance.now();
+      seekTo(newest);
+    }
+  });
+  return () => {
+    stop();
+    video.removeEventListener('seeked', onSeeked);
   };
 }
 
@@ -90,6 +129,8 @@ export function stepFrames(session: Session, frames: number): void {
 }
 
 export function togglePlaying(session: Session): void {
+  session.following.value = false;
+  session.horseChoice.close();
   const atEnd = session.frame.peek() >= session.timesS.peek().length - 1;
   if (!session.playing.peek() && atEnd) session.showFrame(0);
   session.playing.value = !session.playing.peek();

@@ -1,0 +1,90 @@
+/** Hands what is seen in a clip to the page and to the store as it comes, and says how far the reading is. */
+import type { Ending } from './clip/source.ts';
+import type { ClipInfo } from './clip/types.ts';
+import type { RunWriter, Store } from './horse/store.ts';
+import type { PoseFrame } from './pose/types.ts';
+import type { MotionStep } from './track/types.ts';
+import type { AnalyseOptions, Progress } from './ui/engine.ts';
+
+const CHUNK_FRAMES = 60;
+/** The page is told of new frames this often. */
+const SHOW_EVERY_MS = 400;
+
+/** Time left, from the pace so far. */
+export class Pace {
+  readonly #clip: Pick<ClipInfo, 'startS' | 'durationS'>;
+  readonly #beganMs = performance.now();
+
+  constructor(clip: Pick<ClipInfo, 'startS' | 'durationS'>) {
+    this.#clip = clip;
+  }
+
+  progress(stage: string, timeS: number): Progress {
+    const { startS, durationS } = this.#clip;
+    const doneS = Math.min(Math.max(timeS - startS, 0), durationS);
+    const spentS = (performance.now() - this.#beganMs) / 1000;
+    const secondsLeft = doneS > 0 ? (spentS / doneS) * (durationS - doneS) : null;
+    return { stage, doneS, durationS, secondsLeft };
+  }
+}
+
+export class Recorder {
+  readonly #options: AnalyseOptions;
+  readonly #store: Promise<Store>;
+  readonly #pace: Pace;
+  #writer: Promise<RunWriter | null> = Promise.resolve(null);
+  #toStore: { pose: PoseFrame; step: MotionStep }[] = [];
+  #toPage: PoseFrame[] = [];
+  #shownMs = 0;
+
+  constructor(clip: ClipInfo, options: AnalyseOptions, store: Promise<Store>) {
+    this.#options = options;
+    this.#store = store;
+    this.#pace = new Pace(clip);
+  }
+
+  /** Begins to keep a run under this key. A store that fails ends the keeping, not the reading. */
+  keep(key: string, networkVersion: string): void {
+    this.#writer = this.#store.then((store) => store.beginRun(key, networkVersion)).catch(this.#failed);
+  }
+
+  add(pose: PoseFrame, step: MotionStep): void {
+    this.#toStore.push({ pose, step });
+    this.#toPage.push(pose);
+    this.#options.onProgress(this.#pace.progress('Finding the points of the horse', pose.timeS));
+    if (this.#toStore.length >= CHUNK_FRAMES) this.#write();
+    if (performance.now() - this.#shownMs > SHOW_EVERY_MS) this.#show();
+  }
+
+  /** The run then counts as whole, unless a write has failed. */
+  async complete(ending: Ending | null): Promise<void> {
+    this.#show();
+    this.#write();
+    const writer = await this.#writer;
+    await writer?.complete(ending).catch(this.#failed);
+  }
+
+  #show(): void {
+    this.#shownMs = performance.now();
+    this.#options.onFrames(this.#toPage);
+    this.#toPage = [];
+  }
+
+  #write(): void {
+    const seen = this.#toStore;
+    this.#toStore = [];
+    if (seen.length === 0) return;
+    const [poses, steps] = [seen.map(({ pose }) => pose), seen.map(({ step }) => step)];
+    this.#writer = this.#writer
+      .then(async (writer) => {
+        await writer?.append(poses, steps);
+        return writer;
+      })
+      .catch(this.#failed);
+  }
+
+  readonly #failed = (cause: unknown): null => {
+    this.#options.onTrouble(cause instanceof Error ? cause.message : String(cause));
+    return null;
+  };
+}
