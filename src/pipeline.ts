@@ -2,6 +2,7 @@
 import { transfer } from 'comlink';
 import type { Ending } from './clip/source.ts';
 import type { Frames } from './clip/client.ts';
+import { isSamePicture } from './clip/repeats.ts';
 import type { ClipInfo, GrayPicture, Picture } from './clip/types.ts';
 import { analyseTrack } from './gait/index.ts';
 import type { SidePass } from './gait/types.ts';
@@ -10,6 +11,7 @@ import type { Motion } from './motion/client.ts';
 import type { Keypoints } from './pose/client.ts';
 import type { PoseFrame } from './pose/types.ts';
 import { buildTrack } from './track/build.ts';
+import { IDENTITY } from './track/similarity.ts';
 import type { MotionStep, Track } from './track/types.ts';
 
 export interface Workers {
@@ -49,6 +51,15 @@ function groundOf(motion: Motion, clip: ClipInfo, gray: GrayPicture, pose: PoseF
   });
 }
 
+/** A picture shown again counts as such only for this long: what stands still for longer is looked at again. */
+const REPEATED_FOR_S = 0.25;
+
+/** What was seen in the picture before, at the time of its repetition. */
+const again = (pose: PoseFrame, timeS: number): { pose: PoseFrame; step: MotionStep } => ({
+  pose: { ...pose, timeS, repeated: true },
+  step: { timeS, toPrevious: IDENTITY, inliers: 0, features: 0, ok: true },
+});
+
 /**
  * Observes every frame of an opened clip. The three workers run at once: while the points of one picture are found,
  * the ground of the one before is followed and the ones after are decoded. Rejects as soon as one of them fails.
@@ -60,30 +71,43 @@ export async function observe(
 ): Promise<Observed> {
   const frames: PoseFrame[] = [];
   const motion: MotionStep[] = [];
+  const add = (pose: PoseFrame, step: MotionStep): void => {
+    frames.push(pose);
+    motion.push(step);
+    onFrame(pose, step);
+  };
   let ground: Promise<void> = Promise.resolve();
+  let before: { gray: GrayPicture; pose: PoseFrame } | null = null;
   for (let picture = await workers.frames.next(); picture;) {
-    const gray = kept(picture.small);
+    const { timeS, small } = picture;
+    if (before && timeS - before.pose.timeS < REPEATED_FOR_S && isSamePicture(before.gray, small)) {
+      const { pose, step } = again(before.pose, timeS);
+      workers.frames.giveBack(picture);
+      await ground;
+      add(pose, step);
+      picture = await workers.frames.next();
+      continue;
+    }
+    const gray = kept(small);
     const [pose, next]: [PoseFrame, Picture | null] = await Promise.all([
       lookAt(workers.keypoints, picture),
       workers.frames.next(),
     ]);
     await ground;
-    ground = groundOf(workers.motion, clip, gray, pose).then((step) => {
-      frames.push(pose);
-      motion.push(step);
-      onFrame(pose, step);
-    });
+    ground = groundOf(workers.motion, clip, gray, pose).then((step) => add(pose, step));
+    before = { gray, pose };
     picture = next;
   }
   await ground;
   return { clip, frames, motion, ending: await workers.frames.ending() };
 }
 
-/** Track and measures of what was seen, with the corrections made by hand. Pure and fast: it runs at every drag. */
+/** Track (of the pictures that are not shown again) and measures of what was seen, with the corrections made by hand. Pure and fast: it runs at every drag. */
 export function measure(seen: Observed, corrections: readonly Correction[], withersM: number | null): Gait {
   const points = corrections.filter((c) => c.kind === 'point');
   const eventCorrections = corrections.filter((c) => c.kind === 'event');
-  const track = buildTrack(seen.frames, seen.motion, points, {
+  const fresh = seen.frames.filter((frame) => !frame.repeated);
+  const track = buildTrack(fresh, seen.motion, points, {
     widthPx: seen.clip.widthPx,
     heightPx: seen.clip.heightPx,
   });

@@ -56,9 +56,8 @@ export function analyseSidePass(track: Track, span: Span, given: GaitOptions): S
   };
   const { measures, inWithersHeights } = passMeasures(facts);
   const H = options.withersM;
-  const out = new Map(stances.map((s) => [s, toStance(s, prints, track, span.direction, H)]));
-  const outOf = (p: PrintAlong): Stance =>
-    out.get(p.stance) ?? toStance(p.stance, prints, track, span.direction, H);
+  const out = new Map(stances.map((s) => [s, toStance(s, prints, data, H)]));
+  const outOf = (p: PrintAlong): Stance => out.get(p.stance) ?? toStance(p.stance, prints, data, H);
   return {
     kind: 'side',
     ...span,
@@ -115,8 +114,7 @@ function corrected(
 function toStance(
   s: FoundStance,
   prints: readonly PrintAlong[],
-  track: Track,
-  direction: Side,
+  { centreXPx, span: { direction } }: SpanData,
   H: number | null,
 ): Stance {
   const along = prints.find((p) => p.stance === s);
@@ -127,7 +125,7 @@ function toStance(
     onS: s.on?.value ?? null,
     offS: s.off?.value ?? null,
     eventSdS: quadrature(COMMON_SHAPE_SD_S, Math.max(0, ...[s.on, s.off].flatMap((e) => e?.sd ?? []))),
-    printPx: { x: (track.pictureWidthPx - 1) / 2 + sign * place.f, y: place.d },
+    printPx: { x: centreXPx + sign * place.f, y: place.d },
     printM: along && H !== null ? along.value * H : null,
     printSdM: along && H !== null ? along.sd * H : null,
     edited: s.edited,

@@ -45,7 +45,7 @@ export function hoofOff(input: EdgeInput): Estimate | null {
     .filter(inSwing)
     .map((s) => ({ ...s, way: (s.f - input.printF) / input.stepPx }));
   const from = moving.findLastIndex((s) => s.way < LEAST_WAY);
-  return vote(moving.slice(from + 1), input, 1);
+  return notBeyond(vote(moving.slice(from + 1), input, 1), moving[from], input, 1);
 }
 
 /** Hoof-on time and SD, s; null where no sample near the edge can vote. */
@@ -55,7 +55,22 @@ export function hoofOn(input: EdgeInput): Estimate | null {
     .filter(inSwing)
     .map((s) => ({ ...s, way: (input.printF - s.f) / input.stepPx }));
   const to = moving.findIndex((s) => s.way < LEAST_WAY);
-  return vote(to < 0 ? moving : moving.slice(0, to), input, -1);
+  return notBeyond(vote(to < 0 ? moving : moving.slice(0, to), input, -1), moving[to], input, -1);
+}
+
+/**
+ * The sample next to the voters is hardly away from the print: the toe stands there or has only just left it. Votes
+ * of samples farther off, which depend on the swing's shape, can't put the edge on its other side.
+ */
+function notBeyond(
+  edge: Estimate | null,
+  resting: Sample | undefined,
+  input: EdgeInput,
+  sign: 1 | -1,
+): Estimate | null {
+  if (edge === null || resting === undefined) return edge;
+  const bound = resting.timeS - sign * swingShareAt(LEAST_WAY) * input.swingS;
+  return { ...edge, value: sign * Math.max(sign * edge.value, sign * bound) };
 }
 
 function vote(

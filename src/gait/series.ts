@@ -12,7 +12,7 @@ export interface Span {
   readonly nearSide: Side;
 }
 
-/** A point in the span. F = px forward (the way the horse goes) from the picture's centre, D = px down. */
+/** A point in the span. F = px forward (the way the horse goes) from the camera's mean centre, D = px down. */
 export interface Sample {
   readonly timeS: number;
   readonly f: number;
@@ -30,6 +30,8 @@ export interface SpanData {
   readonly points: Readonly<Record<PointName, Series>>;
   /** The toe, or where the toe must be by the fetlock while it is unseen. */
   readonly hooves: Readonly<Record<Limb, Series>>;
+  /** x of the still frame where F is zero. */
+  readonly centreXPx: number;
   readonly pictureLongPx: number;
   readonly groundSdPx: number;
   /** The camera's centre moved this far over the ground, px of the still frame. */
@@ -44,11 +46,24 @@ const FETLOCK_SHARE = 0.25;
 const byName = <K extends string, V>(names: readonly K[], of: (name: K) => V): Record<K, V> =>
   Object.fromEntries(names.map((name) => [name, of(name)])) as Record<K, V>;
 
+/**
+ * Where the picture's centre lies in the still frame at these frames. A camera that goes along with the horse looks
+ * square at the path half-way, not where its first frame happened to be.
+ */
+function pictureCentres(track: Track, at: readonly number[]): number[] {
+  const [x, y] = [(track.pictureWidthPx - 1) / 2, (track.pictureHeightPx - 1) / 2];
+  return at.map((i) => {
+    const m = track.toStill[i];
+    return m ? m.a * x - m.b * y + m.tx : x;
+  });
+}
+
 export function spanData(track: Track, span: Span): SpanData {
   const at = track.timesS.flatMap((t, i) => (t >= span.startS - 1e-9 && t <= span.endS + 1e-9 ? [i] : []));
   const timesS = at.map((i) => track.timesS[i] ?? 0);
   const sign = span.direction === 'right' ? 1 : -1;
-  const centre = (track.pictureWidthPx - 1) / 2;
+  const centres = pictureCentres(track, at);
+  const centre = centres.reduce((sum, x) => sum + x, 0) / Math.max(1, centres.length);
   const toSample = (p: TrackPoint | null | undefined, timeS: number): Sample | null =>
     p && Number.isFinite(p.x) && Number.isFinite(p.y) && Number.isFinite(timeS)
       ? { timeS, f: sign * (p.x - centre), d: p.y, sdPx: p.sdPx > 0.05 ? p.sdPx : 0.05 }
@@ -57,10 +72,6 @@ export function spanData(track: Track, span: Span): SpanData {
     at.map((i) => toSample(track.points[name][i], track.timesS[i] ?? Number.NaN)),
   );
   const hooves = byName(LIMBS, (limb) => withFetlock(points[HOOF[limb]], points[FETLOCK[limb]]));
-  const centres = at.map((i) => {
-    const m = track.toStill[i];
-    return m ? m.a * centre - (m.b * track.pictureHeightPx) / 2 + m.tx : centre;
-  });
   const intervals = timesS.slice(1).map((t, i) => t - (timesS[i] ?? t));
   return {
     span,
@@ -68,6 +79,7 @@ export function spanData(track: Track, span: Span): SpanData {
     frameS: medianOf(intervals) ?? 0,
     points,
     hooves,
+    centreXPx: centre,
     pictureLongPx: Math.max(track.pictureWidthPx, track.pictureHeightPx),
     groundSdPx: track.groundSdPx,
     panPx: centres.length === 0 ? 0 : Math.max(...centres) - Math.min(...centres),

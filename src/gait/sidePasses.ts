@@ -5,8 +5,11 @@ import { roughHeightPx, spanData, trunkF, type Span, type SpanData } from './ser
 
 /** Half the window over which side and body speed are judged, s. */
 const WINDOW_S = 0.3;
-/** Slower than this the horse stands or shifts about, withers heights per second (a walk: about 0.6 - 1.1). */
-const MOVING_H_PER_S = 0.2;
+/**
+ * Slower than this the horse stands or shifts about, withers heights per second (a walk: about 0.6 - 1.1; a clip
+ * played at half speed, of a horse that also goes away from the camera and looks small at the end: 0.13).
+ */
+const MOVING_H_PER_S = 0.1;
 /** The shortest pass worth trying: most of one stride. */
 const LEAST_S = 0.6;
 const LEAST_TRAVEL_H = 0.45;

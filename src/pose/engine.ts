@@ -74,7 +74,10 @@ async function horseAlone(network: Network, source: Source, options: LookOptions
   return qualityOf(pose) >= SURE_ALONE ? pose : null;
 }
 
-/** Looks at a square; a newly found horse is looked at again, centred by its own points. */
+/**
+ * Looks at a square; a newly found horse is looked at again, centred by its own points, and where it faces right
+ * in the mirror, as it will be from then on.
+ */
 async function poseIn(
   network: Network,
   source: Source,
@@ -82,10 +85,14 @@ async function poseIn(
   fresh: boolean,
   options: LookOptions,
 ): Promise<HorsePose> {
-  const first = await lookAt(network, source, square, options);
-  const centred = fresh ? squareOfPoints(first) : null;
+  const plain = await lookAt(network, source, square, options);
+  if (!fresh) return plain;
+  const turn = plain.view === 'right' && !options.bothWays;
+  const way = turn ? { ...options, mirrored: true } : options;
+  const first = turn ? await lookAt(network, source, square, way) : plain;
+  const centred = squareOfPoints(first);
   if (!centred) return first;
-  const second = await lookAt(network, source, centred, options);
+  const second = await lookAt(network, source, centred, way);
   return qualityOf(second) > 0.9 * qualityOf(first) ? second : first;
 }
 
@@ -126,7 +133,8 @@ export async function step(
   const square = squareAt(follow, timeS);
   const nothing = { timeS, horse: null, people: follow.people, handlerFeet: [] };
   if (!square) return { state: { follow: afterNothing(follow, timeS), handler: nobody }, frame: nothing };
-  const pose = await poseIn(engine.network, picture, square, follow.fresh, options);
+  const { fresh, mirrored } = follow;
+  const pose = await poseIn(engine.network, picture, square, fresh, { ...options, mirrored });
   const after = afterPose(follow, pose, timeS, picture);
   if (!after.horse) return { state: { follow: after.state, handler: before.handler }, frame: nothing };
   const state = { follow: after.state, handler: before.handler };

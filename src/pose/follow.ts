@@ -30,6 +30,9 @@ const CONFIDENT = 0.3;
 const CENTRE_S = 0.05;
 const SIDE_S = 0.25;
 const SPEED_S = 0.2;
+/** Time constant of the way that the horse faces, s, and how sure it must be before the picture is turned round. */
+const FACING_S = 0.15;
+const FACING_SURE = 0.5;
 /** Farthest that the centre is moved against what was expected in one frame, share of the side. */
 const MOST_STEP = 0.2;
 
@@ -55,6 +58,10 @@ export interface FollowState {
   readonly speed: { readonly x: number; readonly y: number };
   /** True until the points of a newly found horse were seen. */
   readonly fresh: boolean;
+  /** -1 where the horse has faced left of late, 1 where right, between where it turns or comes or goes. */
+  readonly facing: number;
+  /** True while the network is shown the mirrored picture, so that to it the horse always faces left. */
+  readonly mirrored: boolean;
   readonly quality: number;
   readonly goodS: number | null;
   readonly detectedS: number | null;
@@ -75,6 +82,8 @@ export const nothingFollowed: FollowState = {
   square: null,
   speed: { x: 0, y: 0 },
   fresh: false,
+  facing: 0,
+  mirrored: false,
   quality: 0,
   goodS: null,
   detectedS: null,
@@ -189,6 +198,8 @@ export function afterDetection(
     square: squareAround(chosen, DETECTOR_MARGIN),
     speed: { x: 0, y: 0 },
     fresh: true,
+    facing: 0,
+    mirrored: false,
     quality: 0,
     goodS: timeS,
     followedSinceS: timeS,
@@ -214,7 +225,7 @@ interface PictureSize {
 function touchesBorder(square: Square, size: PictureSize): boolean {
   const half = square.sidePx / 2 / POINTS_MARGIN;
   const near = 0.03 * square.sidePx;
-  return square.x - half < near || square.x + half > size.widthPx - near;
+  return square.x - half < near - 0.5 || square.x + half > size.widthPx - 0.5 - near;
 }
 
 /** Moves the square towards where the points are now, along a smoothed path. */
@@ -237,8 +248,8 @@ function movedSquare(
     dtS > 0 ? speed + ((now - then) / dtS - speed) * speedGain : speed;
   return {
     square: {
-      x: Math.min(size.widthPx, Math.max(0, x)),
-      y: Math.min(size.heightPx, Math.max(0, y)),
+      x: Math.min(size.widthPx - 0.5, Math.max(-0.5, x)),
+      y: Math.min(size.heightPx - 0.5, Math.max(-0.5, y)),
       sidePx: Math.min(2 * Math.max(size.widthPx, size.heightPx), Math.max(24, sidePx)),
     },
     speed: { x: toSpeed(x, old.x, state.speed.x), y: toSpeed(y, old.y, state.speed.y) },
@@ -269,6 +280,20 @@ function updatedLimbs(
   return limbs;
 }
 
+const ways: Readonly<Record<string, number>> = { left: -1, right: 1 };
+
+/** Which way the horse faces, with patience: single wrong views don't turn the picture round. */
+function facingNow(
+  state: FollowState,
+  pose: HorsePose,
+  dtS: number,
+): Pick<FollowState, 'facing' | 'mirrored'> {
+  const way = ways[pose.view] ?? 0;
+  const facing = state.fresh ? way : state.facing + (way - state.facing) * share(dtS, FACING_S);
+  const sure = Math.abs(facing) > FACING_SURE;
+  return { facing, mirrored: sure ? facing > 0 : state.mirrored };
+}
+
 /** What the network saw in the square at timeS. The horse counts as seen where `horse` of the result is not null. */
 export function afterPose(
   state: FollowState,
@@ -289,7 +314,8 @@ export function afterPose(
     : movedSquare(state, target, dtS, size);
   const limbs = updatedLimbs(state, pose, moved.square?.sidePx ?? target.sidePx, dtS);
   const peopleFrom = state.peopleFrom ?? moved.square;
-  const seen = { timeS, quality, goodS: timeS, fresh: false, limbs, peopleFrom };
+  const way = facingNow(state, pose, dtS);
+  const seen = { timeS, quality, goodS: timeS, fresh: false, limbs, peopleFrom, ...way };
   return { state: { ...state, ...moved, ...seen }, horse: pose };
 }
 

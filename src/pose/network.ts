@@ -91,12 +91,15 @@ const otherChannel = POINT_NAMES.map((name) => POINT_NAMES.indexOf(mirrorName(na
 async function runBothWays(network: Network, input: Float32Array): Promise<NetworkOutput> {
   const straight = await runNetwork(network, input);
   const mirrored = await runNetwork(network, mirroredInput(input, network.inputPx));
-  const other = network.views.map((view) => network.views.indexOf(mirrorView(view)));
   const odds = straight.view;
-  const view =
-    odds && mirrored.view ? odds.map((p, i) => (p + (mirrored.view?.[other[i] ?? i] ?? p)) / 2) : odds;
+  const turned = mirroredOdds(network, mirrored.view);
+  const view = odds && turned ? odds.map((p, i) => (p + (turned[i] ?? p)) / 2) : odds;
   return { heatmaps: meanWithMirrored(straight.heatmaps, mirrored.heatmaps, otherChannel), view };
 }
+
+/** Probabilities of the views in a mirror. */
+const mirroredOdds = ({ views }: Network, odds: Float32Array | null): Float32Array | null =>
+  odds && odds.map((p, i) => odds[views.indexOf(mirrorView(views[i] ?? 'none'))] ?? p);
 
 const mirrorView = (view: View): View => (view === 'left' ? 'right' : view === 'right' ? 'left' : view);
 
@@ -117,14 +120,21 @@ function viewOf(network: Network, odds: Float32Array | null, points: Points): Vi
 }
 
 /** Heatmaps of a square as points of the picture. Points beyond the picture's border can't be seen: left out. */
-export function pointsOf(heatmaps: Heatmaps, square: Square, source: Source, inputPx: number): Points {
+export function pointsOf(
+  heatmaps: Heatmaps,
+  square: Square,
+  source: Source,
+  inputPx: number,
+  mirrored = false,
+): Points {
   const stridePx = inputPx / heatmaps.width;
   const points: Points = {};
   decodePeaks(heatmaps, POINT_NAMES.length).forEach((peak, channel) => {
-    const at = toPicture(square, inputPx, cellToPx(peak.x, stridePx), cellToPx(peak.y, stridePx));
+    const seen = toPicture(square, inputPx, cellToPx(peak.x, stridePx), cellToPx(peak.y, stridePx));
+    const at = mirrored ? { x: 2 * square.x - seen.x, y: seen.y } : seen;
     const inside =
       at.x >= -0.5 && at.y >= -0.5 && at.x <= source.widthPx - 0.5 && at.y <= source.heightPx - 0.5;
-    const name = POINT_NAMES[channel];
+    const name = POINT_NAMES[mirrored ? (otherChannel[channel] ?? channel) : channel];
     if (name && inside && peak.score >= leastScore) points[name] = { ...at, score: peak.score };
   });
   return points;
@@ -133,6 +143,12 @@ export function pointsOf(heatmaps: Heatmaps, square: Square, source: Source, inp
 export interface LookOptions {
   /** Looks at the mirrored picture too and averages: twice the time, steadier points. */
   readonly bothWays?: boolean;
+  /**
+   * Looks at the mirrored picture and turns back what is seen. The network answers a little differently to a
+   * picture and to its mirror image: a horse that is always shown to it facing the same way is measured alike
+   * in both directions. Without effect where it looks both ways.
+   */
+  readonly mirrored?: boolean;
 }
 
 /** Points of the horse in this square of the picture. */
@@ -142,10 +158,13 @@ export async function lookAt(
   square: Square,
   options: LookOptions = {},
 ): Promise<HorsePose> {
-  const input = cutForNetwork(source, square, network.inputPx);
+  const cut = cutForNetwork(source, square, network.inputPx);
+  const mirrored = options.mirrored === true && !options.bothWays;
+  const input = mirrored ? mirroredInput(cut, network.inputPx) : cut;
   const out = options.bothWays ? await runBothWays(network, input) : await runNetwork(network, input);
-  const points = pointsOf(out.heatmaps, square, source, network.inputPx);
+  const points = pointsOf(out.heatmaps, square, source, network.inputPx, mirrored);
   const half = square.sidePx / 2;
   const fallback: Box = [square.x - half, square.y - half, square.x + half, square.y + half];
-  return { box: boxOfPoints(points, 0.3) ?? fallback, view: viewOf(network, out.view, points), points };
+  const odds = mirrored ? mirroredOdds(network, out.view) : out.view;
+  return { box: boxOfPoints(points, 0.3) ?? fallback, view: viewOf(network, odds, points), points };
 }

@@ -24,4 +24,6 @@ export interface PoseFrame {
   readonly people: readonly Box[];
   /** Ankles of the handler, picture px, so that they never pass for hooves. */
   readonly handlerFeet: readonly Observation[];
+  /** True where the picture is the one before, shown once more: all this was seen in that. */
+  readonly repeated?: boolean;
 }

@@ -66,14 +66,16 @@ export interface KeypointsFile {
   }[];
 }
 
-/** Every frame's points in picture px: as the network saw them, and as the track has them. */
+/** Every frame's points in picture px: as the network saw them, and as the track has them (a frame shown again: those of the first). */
 export function keypointsFile(seen: Observed, gait: Gait): KeypointsFile {
   const { points, toStill } = gait.track;
+  let i = -1;
   const names = Object.keys(points) as PointName[];
   return {
     schema: KEYPOINTS_SCHEMA,
     clip: seen.clip,
-    frames: seen.frames.map(({ timeS, horse }, i) => {
+    frames: seen.frames.map(({ timeS, horse, repeated }) => {
+      if (!repeated) i++;
       const smoothed: Partial<Record<PointName, Observation>> = {};
       const motion = toStill[i];
       const toPicture = motion && invert(motion);

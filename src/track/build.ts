@@ -17,7 +17,8 @@ import {
 } from './series.ts';
 import { CORRECTION_SD, observationSd, settingsOf } from './settings.ts';
 import { seenSides } from './side.ts';
-import type { MotionStep, ObservedFrame, PointCorrection, Track } from './types.ts';
+import { slowedBy } from './tempo.ts';
+import type { MotionStep, ObservedFrame, PointCorrection, Track, TrackPoint } from './types.ts';
 
 export interface PictureSize {
   readonly widthPx: number;
@@ -87,11 +88,41 @@ function frameTime(timesS: readonly number[]): number {
   return steps.sort((a, b) => a - b)[steps.length >> 1] ?? 1 / 30;
 }
 
+/** The same at another pace: every time divided by `by`. */
+const faster = <T extends { readonly timeS: number }>(list: readonly T[], by: number): T[] =>
+  list.map((one) => ({ ...one, timeS: one.timeS / by }));
+
+function slowed(track: Track, timesS: readonly number[], by: number): Track {
+  const slower = (p: TrackPoint | null): TrackPoint | null => p && { ...p, vx: p.vx / by, vy: p.vy / by };
+  return { ...track, timesS, points: eachPoint((name) => track.points[name].map(slower)) };
+}
+
 /**
  * One horse's points through one clip, in the still frame (px of the first frame). Frames must come in order of time.
  * Without `motion` the camera counts as still. Corrections win over everything else.
  */
 export function buildTrack(
+  frames: readonly ObservedFrame[],
+  motion: readonly MotionStep[] | null,
+  corrections: readonly PointCorrection[],
+  picture: PictureSize,
+): Track {
+  const timesS = frames.map(({ timeS }) => timeS);
+  const toStill = toStillOf(timesS, motion);
+  const heightPx = heightsPx(frames, toStill);
+  const withers = observedSeries(frames, toStill).withers;
+  const by = slowedBy(timesS, withers, heightPx, Math.max(picture.widthPx, picture.heightPx));
+  const usual = trackAtUsualPace(
+    faster(frames, by),
+    motion && faster(motion, by),
+    faster(corrections, by),
+    picture,
+  );
+  return slowed(usual, timesS, by);
+}
+
+/** The track of a horse that walks as fast as most do. */
+function trackAtUsualPace(
   frames: readonly ObservedFrame[],
   motion: readonly MotionStep[] | null,
   corrections: readonly PointCorrection[],

@@ -161,12 +161,10 @@ function settle(survivor: Survivor, frame: PairFrame): Survivor {
   return { ...survivor, states };
 }
 
-function search(
-  frames: readonly PairFrame[],
-  states: readonly (PointState | null)[],
-  option: number,
-): Survivor | null {
-  let alive: Survivor[] = [{ cost: 0, option, key: 0, states, takes: [], past: null }];
+type Start = Pick<Survivor, 'option' | 'states'>;
+
+function search(frames: readonly PairFrame[], starts: readonly Start[]): Survivor | null {
+  let alive = starts.map((start): Survivor => ({ ...start, cost: 0, key: 0, takes: [], past: null }));
   let beforeS = frames[0]?.timeS ?? 0;
   for (const frame of frames) {
     const dtS = Math.min(0.1, Math.abs(frame.timeS - beforeS));
@@ -189,14 +187,28 @@ function search(
 const reversed = (state: PointState | null): PointState | null =>
   state && { ...state, pp: state.pp + 0.01 ** 2, vv: state.vv + 0.3 ** 2 };
 
+/** The start that would come of other names in the first frame: at each level that they differ in, the legs change places. */
+function renamed({ option, states }: Start, to: number): Start {
+  const other = states.map((state, point) => {
+    const k = point % LEVELS;
+    return swapsLevel(option ^ to, k) ? (states[point < LEVELS ? point + LEVELS : k] ?? null) : state;
+  });
+  return { option: to, states: other };
+}
+
 /**
  * Assigns the looks of a pair of legs to the left and the right leg. A first search runs backwards in time, so that
- * the second, forwards, knows from its first frame on how the legs go.
+ * the second, forwards, knows from its first frame on how the legs go. As that knowledge holds the first frame's own
+ * looks, and would prove its own names right, the second starts from every way to name them.
  */
 export function assignLegs(frames: readonly PairFrame[]): Assignment[] {
-  const nothing = new Array<PointState | null>(2 * LEVELS).fill(null);
-  const back = search([...frames].reverse(), nothing, 0);
-  const best = search(frames, (back?.states ?? nothing).map(reversed), back?.option ?? 0);
+  const nothing: Start = { option: 0, states: new Array<PointState | null>(2 * LEVELS).fill(null) };
+  const back = search([...frames].reverse(), [nothing]) ?? nothing;
+  const start: Start = { option: back.option, states: back.states.map(reversed) };
+  const best = search(
+    frames,
+    OPTIONS.map((option) => renamed(start, option)),
+  );
   const out: Assignment[] = [];
   for (let at = best; at?.past; at = at.past) out.push({ takes: at.takes, swapped: at.option !== 0 });
   return out.reverse();
