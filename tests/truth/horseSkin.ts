@@ -1,0 +1,269 @@
+/** Rings of the horse's skin around its skeleton. All sizes in withers heights, scaled by h. */
+import { isFore, type Limb } from '../../src/points.ts';
+import { add, minus, mix, times, unit, type Vec } from './curves.ts';
+import { sideSign, type WalkPlan } from './gait.ts';
+import { beads, dense, type Bead, type Ring, type Shade } from './loft.ts';
+import { CORONET_H, onHoof, type HorsePose, type LimbPose } from './pose.ts';
+
+export interface Coat {
+  readonly body: number;
+  readonly mane: number;
+  readonly muzzle: number;
+  /** Lower legs: knee and hock downwards. */
+  readonly legs: number;
+  readonly hoof: number;
+  /** White from the pastern downwards. */
+  readonly socks: readonly Limb[];
+  readonly white: number;
+}
+export const CHESTNUT: Coat = {
+  body: 0x94532c,
+  mane: 0x5c321b,
+  muzzle: 0x5a3a2c,
+  legs: 0x86492a,
+  hoof: 0x51473e,
+  socks: ['LH'],
+  white: 0xcfc4b4,
+};
+/** Between the legs and under the belly little light arrives. */
+const LEG_SHADE: Shade = { medial: 0.5, under: 0.2 };
+const TRUNK_SHADE: Shade = { medial: 0, under: 0.4 };
+
+const LEFT: Vec = [0, 1, 0];
+
+/** x from the withers, top, bottom, half width. */
+const TRUNK: readonly (readonly [number, number, number, number])[] = [
+  [-0.865, 0.8, 0.74, 0.03],
+  [-0.845, 0.86, 0.65, 0.085],
+  [-0.81, 0.905, 0.58, 0.125],
+  [-0.772, 0.94, 0.56, 0.145],
+  [-0.67, 0.985, 0.545, 0.168],
+  [-0.557, 1.0, 0.54, 0.175],
+  [-0.45, 0.982, 0.53, 0.168],
+  [-0.33, 0.95, 0.505, 0.165],
+  [-0.2, 0.938, 0.478, 0.172],
+  [-0.1, 0.962, 0.463, 0.165],
+  [-0.04, 0.993, 0.458, 0.155],
+  [0, 1.0, 0.46, 0.15],
+  [0.05, 0.985, 0.468, 0.148],
+  [0.11, 0.95, 0.49, 0.145],
+  [0.17, 0.89, 0.53, 0.135],
+  [0.22, 0.83, 0.57, 0.11],
+  [0.25, 0.76, 0.62, 0.06],
+];
+
+export function trunkRings(p: WalkPlan, pose: HorsePose, coat: Coat): Ring[] {
+  const h = p.withersM;
+  const rings = TRUNK.map(([x, top, bottom, half]): Ring => {
+    const share = Math.min(1, Math.max(0, -x / 0.557));
+    const rise = (pose.withers[2] - h) * (1 - share) + (pose.croup[2] - h) * share;
+    const y = pose.withers[1] * (1 - share) + pose.croup[1] * share;
+    return {
+      centre: [pose.withers[0] + x * h, y, ((top + bottom) / 2) * h + rise],
+      a: [0, 0, ((top - bottom) / 2) * h],
+      b: [0, half * h, 0],
+      colour: coat.body,
+      power: 2.15,
+      shade: TRUNK_SHADE,
+    };
+  });
+  return dense(rings, 5);
+}
+
+/** Neck: from inside the trunk to behind the poll. */
+export function neckBeads(p: WalkPlan, pose: HorsePose, coat: Coat): Bead[] {
+  const h = p.withersM;
+  const base = add(pose.withers, [0.06 * h, 0, -0.235 * h]);
+  const end = add(pose.poll, [-0.025 * h, 0, -0.065 * h]);
+  const at = (share: number, up: number): Vec => add(mix(base, end, share), [0, 0, up * h]);
+  const bead = (place: Vec, depth: number, width: number): Bead => ({
+    place,
+    depth: depth * h,
+    width: width * h,
+    colour: coat.body,
+    power: 2.1,
+    shade: TRUNK_SHADE,
+  });
+  return [
+    bead(at(-0.15, 0), 0.18, 0.09),
+    bead(at(0.05, 0), 0.185, 0.105),
+    bead(at(0.3, 0.003), 0.143, 0.08),
+    bead(at(0.55, 0.012), 0.112, 0.062),
+    bead(at(0.8, 0.018), 0.09, 0.052),
+    bead(at(1, 0.006), 0.077, 0.046),
+    bead(at(1.08, 0), 0.05, 0.035),
+  ];
+}
+
+/** Share of the way poll to muzzle, below the line of the face, half depth, half width. */
+const HEAD: readonly (readonly [number, number, number, number])[] = [
+  [-0.06, 0.05, 0.03, 0.03],
+  [0, 0.047, 0.047, 0.045],
+  [0.14, 0.068, 0.072, 0.058],
+  [0.32, 0.066, 0.071, 0.06],
+  [0.48, 0.048, 0.055, 0.047],
+  [0.65, 0.032, 0.043, 0.037],
+  [0.82, 0.028, 0.04, 0.035],
+  [0.93, 0.027, 0.039, 0.037],
+  [0.985, 0.024, 0.03, 0.028],
+  [1, 0.018, 0.018, 0.016],
+];
+
+export interface HeadFrame {
+  /** A place of the head: share of the way from poll to muzzle, towards the jaw and to the left in m. */
+  readonly at: (share: number, jawM: number, leftM: number) => Vec;
+  readonly along: Vec;
+  readonly jaw: Vec;
+}
+
+export function headFrame(pose: HorsePose): HeadFrame {
+  const line = minus(pose.muzzle, pose.poll);
+  const along = unit(line);
+  const jaw: Vec = [along[2], 0, -along[0]];
+  return {
+    along,
+    jaw,
+    at: (share, jawM, leftM) => add(add(pose.poll, times(line, share)), add(times(jaw, jawM), [0, leftM, 0])),
+  };
+}
+
+export function headBeads(p: WalkPlan, pose: HorsePose, coat: Coat): Bead[] {
+  const h = p.withersM;
+  const frame = headFrame(pose);
+  return HEAD.map(([share, jaw, depth, width]) => ({
+    place: frame.at(share, jaw * h, 0),
+    depth: depth * h,
+    width: width * h,
+    colour: share > 0.75 ? coat.muzzle : coat.body,
+    power: 2.3,
+  }));
+}
+
+type Row = readonly [place: Vec, depth: number, width: number, colour: number];
+
+function lowerRows(p: WalkPlan, name: Limb, limb: LimbPose, coat: Coat): Row[] {
+  const h = p.withersM;
+  const low = coat.socks.includes(name) ? coat.white : coat.legs;
+  const back = (m: number): Vec => [-m * h, 0, 0];
+  return [
+    [mix(limb.middle, limb.fetlock, 0.24), 0.0275, 0.023, coat.legs],
+    [mix(limb.middle, limb.fetlock, 0.5), 0.0235, 0.0195, coat.legs],
+    [mix(limb.middle, limb.fetlock, 0.82), 0.0245, 0.021, coat.legs],
+    [add(limb.fetlock, back(0.004)), 0.03, 0.026, low],
+    [mix(limb.fetlock, limb.coronet, 0.5), 0.0215, 0.0215, low],
+    [limb.coronet, 0.028, 0.029, low],
+    [mix(limb.coronet, limb.toe, 0.3), 0.018, 0.022, low],
+  ];
+}
+
+function hindRows(p: WalkPlan, name: Limb, limb: LimbPose, coat: Coat): Row[] {
+  const h = p.withersM;
+  const cannon = unit(minus(limb.middle, limb.fetlock));
+  const back: Vec = [-cannon[2] * h, 0, cannon[0] * h];
+  const thigh = add(limb.upper, [-0.105 * h, 0, 0.015 * h]);
+  return [
+    [add(limb.root, [0, 0, -0.04 * h]), 0.12, 0.07, coat.body],
+    [add(mix(limb.root, limb.top, 0.75), [-0.02 * h, 0, 0]), 0.19, 0.082, coat.body],
+    [mix(add(limb.top, [-0.02 * h, 0, 0]), thigh, 0.5), 0.185, 0.084, coat.body],
+    [thigh, 0.135, 0.072, coat.body],
+    [add(mix(limb.upper, limb.middle, 0.35), times(back, 0.02)), 0.085, 0.05, coat.body],
+    [add(mix(limb.upper, limb.middle, 0.6), times(back, 0.012)), 0.06, 0.04, coat.body],
+    [add(mix(limb.upper, limb.middle, 0.82), times(back, 0.014)), 0.044, 0.031, coat.legs],
+    [add(limb.middle, times(back, 0.003)), 0.043, 0.034, coat.legs],
+    ...lowerRows(p, name, limb, coat),
+  ];
+}
+
+function foreRows(p: WalkPlan, name: Limb, limb: LimbPose, coat: Coat): Row[] {
+  const h = p.withersM;
+  const side = Math.sign(limb.toe[1]);
+  const blade = mix(limb.root, limb.top, 0.55);
+  return [
+    [limb.root, 0.06, 0.03, coat.body],
+    [[blade[0] - 0.035 * h, side * 0.088 * h, blade[2]], 0.12, 0.05, coat.body],
+    [add(mix(limb.top, limb.upper, 0.4), [-0.015 * h, -side * 0.006 * h, 0]), 0.115, 0.054, coat.body],
+    [add(limb.upper, [0.005 * h, 0, 0]), 0.082, 0.05, coat.body],
+    [mix(limb.upper, limb.middle, 0.3), 0.06, 0.043, coat.body],
+    [mix(limb.upper, limb.middle, 0.6), 0.045, 0.034, coat.body],
+    [mix(limb.upper, limb.middle, 0.84), 0.036, 0.03, coat.legs],
+    [limb.middle, 0.037, 0.034, coat.legs],
+    [mix(limb.middle, limb.fetlock, 0.12), 0.032, 0.029, coat.legs],
+    ...lowerRows(p, name, limb, coat),
+  ];
+}
+
+export function limbRings(p: WalkPlan, name: Limb, limb: LimbPose, coat: Coat): Ring[] {
+  const rows = isFore(name) ? foreRows(p, name, limb, coat) : hindRows(p, name, limb, coat);
+  const list = rows.map(([place, depth, width, colour]): Bead => ({
+    place,
+    depth: depth * p.withersM,
+    width: width * p.withersM,
+    colour,
+    shade: LEG_SHADE,
+  }));
+  return beads(list, LEFT, 4);
+}
+
+/** The horny hoof, rigid: its lower front edge is the toe tip. */
+export function hoofRings(p: WalkPlan, limb: LimbPose, coat: Coat): Ring[] {
+  const h = p.withersM;
+  const { pitchRad } = limb.hoof;
+  const at = (back: number, up: number): Vec => onHoof(limb.toe, pitchRad, back * h, up * h);
+  const ring = (middle: Vec, front: Vec, width: number, colour: number): Ring => ({
+    centre: middle,
+    a: minus(front, middle),
+    b: [0, width * h, 0],
+    colour,
+    power: 2.2,
+  });
+  const dark = coat.hoof;
+  return [
+    ring(at(0.0365, 0), at(0, 0), 0.0365, dark),
+    ring(at(0.0475, 0.02), at(0.0165, 0.0225), 0.034, dark),
+    ring(at(0.0575, 0.036), at(CORONET_H.back - 0.0205, CORONET_H.up + 0.002), 0.03, dark),
+  ];
+}
+
+export function tailRings(p: WalkPlan, pose: HorsePose, coat: Coat): Ring[] {
+  const h = p.withersM;
+  const swing = Math.sin((2 * Math.PI * pose.timeS) / p.strideDurationS + 0.6);
+  const row = (x: number, z: number, depth: number, width: number, sway: number): Bead => ({
+    place: add(pose.tailhead, [(x + 0.01 * sway * swing) * h, 0.05 * sway * swing * h, z * h]),
+    depth: depth * h,
+    width: width * h,
+    colour: coat.mane,
+  });
+  return beads(
+    [
+      row(0.03, -0.02, 0.022, 0.025, 0),
+      row(-0.012, -0.03, 0.024, 0.028, 0),
+      row(-0.062, -0.11, 0.032, 0.032, 0.2),
+      row(-0.085, -0.22, 0.042, 0.04, 0.5),
+      row(-0.09, -0.38, 0.046, 0.04, 0.8),
+      row(-0.09, -0.52, 0.04, 0.032, 1),
+      row(-0.08, -0.6, 0.015, 0.012, 1.2),
+    ],
+    LEFT,
+    4,
+  );
+}
+
+/** Mane: it lies along the crest and falls to the right. */
+export function maneRings(p: WalkPlan, pose: HorsePose, coat: Coat): Ring[] {
+  const h = p.withersM;
+  const neck = neckBeads(p, pose, coat);
+  const along = unit(minus(pose.poll, pose.withers));
+  const up: Vec = [-along[2], 0, along[0]];
+  const side = sideSign('right');
+  const rings = neck.slice(2, 6).map((bead, i): Ring => {
+    const hang = ([0.012, 0.05, 0.055, 0.04][i] ?? 0) * h;
+    const top = add(bead.place, times(up, bead.depth * 1.02));
+    return {
+      centre: add(top, add(times(up, -hang * 0.8), [0, side * bead.width * 0.62, 0])),
+      a: add(times(up, hang), [0, -side * bead.width * 0.62, 0]),
+      b: [0, side * 0.018 * h, 0.006 * h],
+      colour: coat.mane,
+    };
+  });
+  return dense(rings, 6);
+}

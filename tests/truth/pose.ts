@@ -1,0 +1,220 @@
+/** The skeleton of the drawn horse at one time: joints by inverse kinematics, trunk, neck and head. Path metres. */
+import { isFore, LIMBS, limbSide, type Limb, type PointName } from '../../src/points.ts';
+import { add, joint, length, minus, radians, times, turn, unit, type Vec } from './curves.ts';
+import { FORE_CENTRE_H, hoofAt, sideSign, speedMps, type HoofPlace, type WalkPlan } from './gait.ts';
+
+export interface LimbPose {
+  readonly hoof: HoofPlace;
+  readonly toe: Vec;
+  /** Middle of the coronet. */
+  readonly coronet: Vec;
+  readonly fetlock: Vec;
+  /** Knee (carpus) or hock joint. */
+  readonly middle: Vec;
+  /** Elbow or stifle. */
+  readonly upper: Vec;
+  /** Shoulder joint or hip joint. */
+  readonly top: Vec;
+  /** Top of the shoulder blade, or of the pelvis. */
+  readonly root: Vec;
+}
+
+export interface HorsePose {
+  readonly timeS: number;
+  /** The withers' mean place at this time, without bob and sway: x along the path. */
+  readonly bodyX: number;
+  readonly withers: Vec;
+  readonly croup: Vec;
+  readonly tailhead: Vec;
+  readonly poll: Vec;
+  readonly muzzle: Vec;
+  readonly limbs: Readonly<Record<Limb, LimbPose>>;
+}
+
+/** Shares of withers height, from medians of side photographs of standing and walking horses marked by hand. */
+export const BONES_H = {
+  radius: 0.25,
+  foreCannon: 0.19,
+  femur: 0.247,
+  tibia: 0.325,
+  hindCannon: 0.25,
+} as const;
+const SCAPULA_H = 0.345;
+const HUMERUS_H = 0.215;
+/** Hind cannon against thigh bone: stifle and hock open and close together (reciprocal apparatus). */
+const CANNON_TO_FEMUR = radians(-40);
+/** The hoof: front wall at this angle, middle of the coronet behind and above the toe tip, m per m of withers height. */
+export const HOOF_WALL = radians(54);
+export const CORONET_H = { back: 0.052, up: 0.042 } as const;
+const PASTERN_H = 0.07;
+const HEAD_H = 0.385;
+
+/** A place of the hoof, behind and above its toe tip while it stands flat, where it is now. */
+export function onHoof(toe: Vec, pitchRad: number, backM: number, upM: number, leftM = 0): Vec {
+  return add(toe, turn([-backM, leftM, upM], -pitchRad));
+}
+
+function fetlockOf(h: number, toe: Vec, hoof: HoofPlace): { coronet: Vec; fetlock: Vec } {
+  const coronet = onHoof(toe, hoof.pitchRad, CORONET_H.back * h, CORONET_H.up * h);
+  const angle = HOOF_WALL + hoof.pitchRad + hoof.pasternRad;
+  const along: Vec = [-Math.cos(angle), 0, Math.sin(angle)];
+  return { coronet, fetlock: add(coronet, times(along, PASTERN_H * h)) };
+}
+
+/** The trunk's rise and fall, twice a stride; hindquarters and forehand in turn. */
+export function bobM(p: WalkPlan, timeS: number, end: 'fore' | 'hind'): number {
+  const cycle = (2 * Math.PI * timeS) / p.strideDurationS;
+  return 0.01 * p.withersM * Math.cos(2 * cycle + (end === 'fore' ? 2.4 : 0.4));
+}
+
+const bodyXAt = (p: WalkPlan, timeS: number): number => p.startM + speedMps(p) * timeS;
+
+interface Lower {
+  readonly hoof: HoofPlace;
+  readonly toe: Vec;
+  readonly coronet: Vec;
+  readonly fetlock: Vec;
+}
+
+function lowerLimb(p: WalkPlan, limb: Limb, timeS: number): Lower {
+  const hoof = hoofAt(p, limb, timeS);
+  const toe: Vec = [hoof.toe.x, (sideSign(limbSide(limb)) * p.baseWidthM) / 2, hoof.toe.z];
+  return { hoof, toe, ...fetlockOf(p.withersM, toe, hoof) };
+}
+
+const elbowX = (p: WalkPlan, bodyX: number, fetlock: Vec): number => {
+  const h = p.withersM;
+  const centre = bodyX + (FORE_CENTRE_H - 0.085) * h;
+  return bodyX + 0.05 * h + 0.32 * (fetlock[0] - centre);
+};
+
+/** Height of the elbow over a foreleg that stands straight. */
+function elbowOverStance(p: WalkPlan, lower: Lower, bodyX: number): number {
+  const reach = 0.9995 * (BONES_H.radius + BONES_H.foreCannon) * p.withersM;
+  const ahead = elbowX(p, bodyX, lower.fetlock) - lower.fetlock[0];
+  return lower.fetlock[2] + Math.sqrt(Math.max(0, reach * reach - ahead * ahead));
+}
+
+function elbowHeight(p: WalkPlan, limb: Limb, timeS: number, lower: Lower): number {
+  if (lower.hoof.inStance) return elbowOverStance(p, lower, bodyXAt(p, timeS));
+  const swingS = (1 - p.dutyFore) * p.strideDurationS;
+  const offS = timeS - lower.hoof.share * swingS - 1e-9;
+  const onS = timeS + (1 - lower.hoof.share) * swingS + 1e-9;
+  const [from, to] = [offS, onS].map((s) => elbowOverStance(p, lowerLimb(p, limb, s), bodyXAt(p, s)));
+  const s = lower.hoof.share;
+  return (from ?? 0) * (1 - s) + (to ?? 0) * s + 0.012 * p.withersM * Math.sin(Math.PI * s) ** 2;
+}
+
+function foreLimb(p: WalkPlan, limb: Limb, timeS: number, withers: Vec): LimbPose {
+  const h = p.withersM;
+  const sign = sideSign(limbSide(limb));
+  const lower = lowerLimb(p, limb, timeS);
+  const bodyX = bodyXAt(p, timeS);
+  const upper: Vec = [elbowX(p, bodyX, lower.fetlock), sign * 0.088 * h, elbowHeight(p, limb, timeS, lower)];
+  const middle = joint(upper, lower.fetlock, BONES_H.radius * h, BONES_H.foreCannon * h, 1);
+  const root: Vec = [withers[0] - 0.015 * h, sign * 0.05 * h, withers[2] - 0.09 * h];
+  const top = joint(root, upper, SCAPULA_H * h, HUMERUS_H * h, 1);
+  return { ...lower, middle, upper, top: [top[0], sign * 0.105 * h, top[2]], root };
+}
+
+function hindLimb(p: WalkPlan, limb: Limb, timeS: number, croup: Vec): LimbPose {
+  const h = p.withersM;
+  const sign = sideSign(limbSide(limb));
+  const lower = lowerLimb(p, limb, timeS);
+  const hip: Vec = [croup[0] - 0.065 * h, sign * 0.1 * h, croup[2] - p.croupAboveM - 0.215 * h];
+  const femur = BONES_H.femur * h;
+  const cannon = BONES_H.hindCannon * h;
+  // Thigh bone and cannon keep their angle, so that together they are one link: |femur + turned cannon|.
+  const both = add([femur, 0, 0], times(turn([1, 0, 0], CANNON_TO_FEMUR), cannon));
+  const link = length(both);
+  const offset = Math.atan2(both[2], both[0]);
+  const knee = joint(hip, lower.fetlock, link, BONES_H.tibia * h, 1);
+  const along = turn(unit([knee[0] - hip[0], 0, knee[2] - hip[2]]), -offset);
+  const stifle = add(hip, times(along, femur));
+  const hock = add(lower.fetlock, times(turn(along, CANNON_TO_FEMUR), -cannon));
+  return {
+    ...lower,
+    middle: [hock[0], sign * 0.06 * h, hock[2]],
+    upper: [stifle[0], sign * 0.105 * h, stifle[2]],
+    top: hip,
+    root: [croup[0] + 0.02 * h, sign * 0.08 * h, croup[2] - 0.06 * h],
+  };
+}
+
+export function poseAt(p: WalkPlan, timeS: number): HorsePose {
+  const h = p.withersM;
+  const cycle = (2 * Math.PI * timeS) / p.strideDurationS;
+  const bodyX = bodyXAt(p, timeS);
+  const sway = 0.008 * h * Math.sin(cycle);
+  const surge = 0.006 * h * Math.cos(2 * cycle + 1);
+  const withers: Vec = [bodyX + surge, sway, h + bobM(p, timeS, 'fore')];
+  const croup: Vec = [withers[0] - 0.557 * h, -sway, h + p.croupAboveM + bobM(p, timeS, 'hind')];
+  // The nod is laid on the difference to the withers, so that its range is exact.
+  const above = p.headAboveM + (p.nodM / 2) * Math.cos(2 * cycle + 0.9);
+  const poll: Vec = [withers[0] + (0.475 - 0.25 * (above - p.headAboveM)) * h, sway, withers[2] + above];
+  const face = radians(-54 - 40 * (above - p.headAboveM));
+  const muzzle = add(poll, times([Math.cos(face), 0, Math.sin(face)], HEAD_H * h));
+  const limbs = Object.fromEntries(
+    LIMBS.map((limb) => [
+      limb,
+      isFore(limb) ? foreLimb(p, limb, timeS, withers) : hindLimb(p, limb, timeS, croup),
+    ]),
+  ) as Record<Limb, LimbPose>;
+  return {
+    timeS,
+    bodyX,
+    withers,
+    croup,
+    tailhead: add(croup, [-0.215 * h, 0, -0.06 * h]),
+    poll,
+    muzzle,
+    limbs,
+  };
+}
+
+/** Point of hock: the rear outline, behind the joint and at right angles to the cannon. */
+export function pointOfHock(p: WalkPlan, limb: LimbPose): Vec {
+  const cannon = unit(minus(limb.middle, limb.fetlock));
+  const back: Vec = [-cannon[2], 0, cannon[0]];
+  return add(limb.middle, add(times(back, 0.045 * p.withersM), times(cannon, 0.018 * p.withersM)));
+}
+
+/** How far a limb is stretched: hip or elbow to fetlock over what its bones allow; at most 1. */
+export function stretch(p: WalkPlan, name: Limb, limb: LimbPose): number {
+  const h = p.withersM;
+  const flat = (a: Vec, b: Vec): number => Math.hypot(a[0] - b[0], a[2] - b[2]);
+  if (isFore(name)) return flat(limb.upper, limb.fetlock) / ((BONES_H.radius + BONES_H.foreCannon) * h);
+  const both = add([BONES_H.femur, 0, 0], times(turn([1, 0, 0], CANNON_TO_FEMUR), BONES_H.hindCannon));
+  return flat(limb.top, limb.fetlock) / ((length(both) + BONES_H.tibia) * h);
+}
+
+/** Every keypoint, path metres; points of the trunk's side lie on the side that is seen. */
+export function keypoints(p: WalkPlan, pose: HorsePose, seen: 'left' | 'right'): Record<PointName, Vec> {
+  const h = p.withersM;
+  const { LH, LF, RH, RF } = pose.limbs;
+  const shoulder = (limb: LimbPose): Vec => add(limb.top, [0.022 * h, Math.sign(limb.top[1]) * 0.012 * h, 0]);
+  const near = seen === 'left' ? LF : RF;
+  return {
+    muzzle: pose.muzzle,
+    poll: pose.poll,
+    withers: pose.withers,
+    croup: pose.croup,
+    tailhead: pose.tailhead,
+    point_of_shoulder: shoulder(near),
+    point_of_elbow: add(near.upper, [-0.03 * h, 0, 0]),
+    left_fore_knee: LF.middle,
+    left_fore_fetlock: LF.fetlock,
+    left_fore_hoof: LF.toe,
+    left_hind_hock: pointOfHock(p, LH),
+    left_hind_fetlock: LH.fetlock,
+    left_hind_hoof: LH.toe,
+    right_fore_knee: RF.middle,
+    right_fore_fetlock: RF.fetlock,
+    right_fore_hoof: RF.toe,
+    right_hind_hock: pointOfHock(p, RH),
+    right_hind_fetlock: RH.fetlock,
+    right_hind_hoof: RH.toe,
+    left_point_of_shoulder: shoulder(LF),
+    right_point_of_shoulder: shoulder(RF),
+  };
+}

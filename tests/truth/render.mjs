@@ -1,0 +1,21 @@
+// node tests/truth/render.mjs [name ...]               draws the clips of plans.ts to sample-clips/
+// node tests/truth/render.mjs --look 10,150 --out STEM name   draws a few pictures of one clip only
+import { parseArgs } from 'node:util';
+import { runnerImport } from 'vite';
+import { ensureChromium, ensureFfmpeg, root } from '../../scripts/setup.mjs';
+
+const load = async (name) =>
+  (await runnerImport(`${root}/tests/truth/${name}`, { root, configFile: false })).module;
+const { values, positionals } = parseArgs({
+  allowPositionals: true,
+  options: { look: { type: 'string' }, out: { type: 'string' } },
+});
+const { CLIPS } = await load('plans.ts');
+const { drawPictures, makeClip } = await load('make.ts');
+const programs = { root, chromium: ensureChromium(), ffmpeg: ensureFfmpeg() };
+for (const name of positionals.length > 0 ? positionals : Object.keys(CLIPS)) {
+  const plan = CLIPS[name];
+  if (!plan) throw new Error(`no such clip: ${name}; there are ${Object.keys(CLIPS).join(', ')}`);
+  if (values.look) await drawPictures(programs, plan, values.look.split(',').map(Number), values.out ?? name);
+  else await makeClip(programs, plan, values.out ?? `${root}/sample-clips/${name}`);
+}
