@@ -42,42 +42,56 @@ export function headMeans(points: readonly HeadPoint[], strideS: number | null):
   const croups = points.flatMap((p) =>
     p.croup === null ? [] : [{ timeS: p.timeS, y: p.croup - p.withers }],
   );
-  const headFits = strideFits(heads, strideS);
+  const [headFits, croupFits] = [wholeStrides(heads, strideS), wholeStrides(croups, strideS)];
   return {
-    headAboveWithersH: meanOf(
-      headFits.map((f) => f.mean),
-      HEAD_SD_H,
-    ),
-    headNodH: meanOf(
-      headFits.map((f) => f.range),
-      NOD_SD_H,
-    ),
-    croupAboveWithersH: meanOf(
-      strideFits(croups, strideS).map((f) => f.mean),
-      CROUP_SD_H,
-    ),
+    headAboveWithersH: meanOf(headFits, (f) => f.mean, HEAD_SD_H),
+    headNodH: meanOf(headFits, (f) => f.range, NOD_SD_H),
+    croupAboveWithersH: meanOf(croupFits, (f) => f.mean, CROUP_SD_H),
   };
 }
 
-const meanOf = (strides: readonly Estimate[], usualSd: number): StrideMean | null =>
-  strideMean(strides, usualSd, strides.length, 'both');
+/** Spread and number are those of strides end to end; the value is the mean over strides begun at any moment. */
+function meanOf(fits: StrideFits, of: (fit: StrideFit) => Estimate, usualSd: number): StrideMean | null {
+  const strides = fits.endToEnd.map(of);
+  const spread = strideMean(strides, usualSd, strides.length, 'both');
+  const all = fits.anyMoment.map((fit) => of(fit).value);
+  return spread && { ...spread, value: all.reduce((sum, v) => sum + v, 0) / all.length };
+}
 
 interface StrideFit {
   readonly mean: Estimate;
   readonly range: Estimate;
 }
 
-/** Whole strides from the middle of what was seen. */
-function strideFits(samples: readonly { timeS: number; y: number }[], strideS: number | null): StrideFit[] {
+interface StrideFits {
+  readonly endToEnd: readonly StrideFit[];
+  readonly anyMoment: readonly StrideFit[];
+}
+
+/** Strides that overlap are begun this often in each. */
+const BEGUN_PER_STRIDE = 12;
+
+/**
+ * Whole strides from the middle of what was seen: end to end, and begun at any moment - where a stride begins and
+ * ends is arbitrary, and one frame more or less at its edge must not move the mean.
+ */
+function wholeStrides(samples: readonly { timeS: number; y: number }[], strideS: number | null): StrideFits {
   const first = samples[0]?.timeS;
   const last = samples[samples.length - 1]?.timeS;
-  if (strideS === null || first === undefined || last === undefined) return [];
+  if (strideS === null || first === undefined || last === undefined) return { endToEnd: [], anyMoment: [] };
   const count = Math.floor((last - first) / strideS + 0.05);
   const startS = (first + last - count * strideS) / 2;
-  return Array.from({ length: count }, (_, k) => startS + k * strideS).flatMap((fromS) => {
+  const fitAt = (k: number): StrideFit[] => {
+    const fromS = startS + k * strideS;
     const inside = samples.filter((s) => s.timeS >= fromS - 1e-9 && s.timeS < fromS + strideS - 1e-9);
-    return fitStride(inside, fromS, strideS) ?? [];
-  });
+    const fit = fitStride(inside, fromS, strideS);
+    return fit ? [fit] : [];
+  };
+  const begun = Math.max(0, count - 1) * BEGUN_PER_STRIDE + 1;
+  return {
+    endToEnd: Array.from({ length: count }, (_, k) => fitAt(k)).flat(),
+    anyMoment: Array.from({ length: count > 0 ? begun : 0 }, (_, k) => fitAt(k / BEGUN_PER_STRIDE)).flat(),
+  };
 }
 
 /** Level, drift and two harmonics: the range of the harmonics is the nod, without drift and without keypoint noise. */

@@ -138,6 +138,29 @@ function fromHalfStrides(stances: readonly FoundStance[], pace: number): StrideM
   return strideMean(plausible, quadrature(DURATION_CV, HALF_STRIDE_CV) * usual, 1, 'both');
 }
 
+/** Reference events enclose a stride when they are about one apart: this share of it, at most and at least. */
+const ONE_STRIDE = [0.75, 1.33] as const;
+
+/** Phase of one event: its place between the reference events around it, or its time from the one that is there. */
+function phaseOf(e: Estimate, reference: readonly Estimate[], strideS: number): Estimate | null {
+  const before = reference.findLast((r) => r.value <= e.value);
+  const after = reference.find((r) => r.value > e.value);
+  const ownS = before && after ? after.value - before.value : Number.NaN;
+  if (before && after && ownS > ONE_STRIDE[0] * strideS && ownS < ONE_STRIDE[1] * strideS) {
+    const share = (e.value - before.value) / ownS;
+    const sd = quadrature(e.sd, (1 - share) * before.sd, share * after.sd) / ownS;
+    return { value: wrapPhase(share), sd };
+  }
+  const fromS = (r: Estimate | undefined): number =>
+    r ? Math.abs(e.value - r.value) : Number.POSITIVE_INFINITY;
+  const nearest = fromS(before) <= fromS(after) ? before : after;
+  if (!nearest || fromS(nearest) > 0.8 * strideS) return null;
+  return {
+    value: wrapPhase((e.value - nearest.value) / strideS),
+    sd: quadrature(e.sd, nearest.sd) / strideS,
+  };
+}
+
 /** Mean phase of some events after reference events, share of the stride in [0, 1), with its standard error. */
 export function phaseAfter(
   events: readonly Estimate[],
@@ -145,16 +168,7 @@ export function phaseAfter(
   strideS: number,
   side: Side | 'both',
 ): StrideMean | null {
-  const lags = events.flatMap((e) => {
-    const nearest = reference.reduce<Estimate | null>(
-      (best, r) => (best === null || Math.abs(r.value - e.value) < Math.abs(best.value - e.value) ? r : best),
-      null,
-    );
-    if (nearest === null || Math.abs(nearest.value - e.value) > 0.8 * strideS) return [];
-    return [
-      { value: wrapPhase((e.value - nearest.value) / strideS), sd: quadrature(e.sd, nearest.sd) / strideS },
-    ];
-  });
+  const lags = events.flatMap((e) => phaseOf(e, reference, strideS) ?? []);
   const weights = lags.map((l) => 1 / (PHASE_SD ** 2 + l.sd ** 2));
   const centre = meanPhase(
     lags.map((l) => l.value),
