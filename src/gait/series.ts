@@ -12,7 +12,7 @@ export interface Span {
   readonly nearSide: Side;
 }
 
-/** A point in the span. F = px forward (the way the horse goes) from the camera's mean centre, D = px down. */
+/** A point in the span. F = px forward (the way the horse goes) from the middle of where the camera looked, D = px down. */
 export interface Sample {
   readonly timeS: number;
   readonly f: number;
@@ -63,7 +63,7 @@ export function spanData(track: Track, span: Span): SpanData {
   const timesS = at.map((i) => track.timesS[i] ?? 0);
   const sign = span.direction === 'right' ? 1 : -1;
   const centres = pictureCentres(track, at);
-  const centre = centres.reduce((sum, x) => sum + x, 0) / Math.max(1, centres.length);
+  const centre = centres.length === 0 ? 0 : (Math.min(...centres) + Math.max(...centres)) / 2;
   const toSample = (p: TrackPoint | null | undefined, timeS: number): Sample | null =>
     p && Number.isFinite(p.x) && Number.isFinite(p.y) && Number.isFinite(timeS)
       ? { timeS, f: sign * (p.x - centre), d: p.y, sdPx: p.sdPx > 0.05 ? p.sdPx : 0.05 }
