@@ -57,9 +57,9 @@ export interface HandlerSkin {
 export function handlerSkin(p: WalkPlan, pose: HorsePose, side: Side): HandlerSkin {
   const sign = sideSign(side);
   const strideS = STRIDE_M / speedMps(p);
-  const startM = p.startM + 0.42 * p.withersM;
-  const x = pose.bodyX + 0.42 * p.withersM;
-  const y = sign * 0.85;
+  const startM = p.startM + 0.56 * p.withersM;
+  const x = pose.bodyX + 0.56 * p.withersM;
+  const y = sign * 0.95;
   const bob = 0.018 * Math.cos((4 * Math.PI * pose.timeS) / strideS);
   const hip: Vec = [x, y, 0.9 + bob];
   const chest = add(hip, [0.03, 0, 0.42]);
@@ -96,6 +96,8 @@ export function handlerSkin(p: WalkPlan, pose: HorsePose, side: Side): HandlerSk
         [add(chest, [0.005, 0, 0.16]), 0.05, 0.06, CLOTHES.skin],
         [add(head, [0, 0, -0.07]), 0.07, 0.06, CLOTHES.skin],
         [head, 0.1, 0.078, CLOTHES.skin],
+        [add(head, [0, 0, 0.03]), 0.102, 0.08, CLOTHES.skin],
+        [add(head, [0, 0, 0.036]), 0.116, 0.094, HELMET],
         [add(head, [0, 0, 0.05]), 0.115, 0.095, HELMET],
         [add(head, [-0.01, 0, 0.11]), 0.1, 0.085, HELMET],
         [add(head, [-0.015, 0, 0.16]), 0.03, 0.03, HELMET],

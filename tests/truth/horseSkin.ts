@@ -17,16 +17,16 @@ export interface Coat {
   readonly white: number;
 }
 export const CHESTNUT: Coat = {
-  body: 0x94532c,
-  mane: 0x5c321b,
+  body: 0xb46c3c,
+  mane: 0x643720,
   muzzle: 0x5a3a2c,
-  legs: 0x86492a,
+  legs: 0xa86238,
   hoof: 0x51473e,
-  socks: ['LH'],
+  socks: [],
   white: 0xcfc4b4,
 };
 /** Between the legs and under the belly little light arrives. */
-const LEG_SHADE: Shade = { medial: 0.5, under: 0.2 };
+const LEG_SHADE: Shade = { medial: 0.62, under: 0.25 };
 const TRUNK_SHADE: Shade = { medial: 0, under: 0.4 };
 
 const LEFT: Vec = [0, 1, 0];
@@ -42,11 +42,11 @@ const TRUNK: readonly (readonly [number, number, number, number])[] = [
   [-0.45, 0.982, 0.53, 0.168],
   [-0.33, 0.95, 0.505, 0.165],
   [-0.2, 0.938, 0.478, 0.172],
-  [-0.1, 0.962, 0.463, 0.165],
-  [-0.04, 0.993, 0.458, 0.155],
+  [-0.1, 0.972, 0.463, 0.165],
+  [-0.05, 0.994, 0.458, 0.155],
   [0, 1.0, 0.46, 0.15],
-  [0.05, 0.985, 0.468, 0.148],
-  [0.11, 0.95, 0.49, 0.145],
+  [0.05, 0.992, 0.468, 0.148],
+  [0.11, 0.965, 0.49, 0.145],
   [0.17, 0.89, 0.53, 0.135],
   [0.22, 0.83, 0.57, 0.11],
   [0.25, 0.76, 0.62, 0.06],
@@ -87,11 +87,11 @@ export function neckBeads(p: WalkPlan, pose: HorsePose, coat: Coat): Bead[] {
   return [
     bead(at(-0.15, 0), 0.18, 0.09),
     bead(at(0.05, 0), 0.185, 0.105),
-    bead(at(0.3, 0.003), 0.143, 0.08),
+    bead(at(0.3, 0.006), 0.146, 0.08),
     bead(at(0.55, 0.012), 0.112, 0.062),
-    bead(at(0.8, 0.018), 0.09, 0.052),
-    bead(at(1, 0.006), 0.077, 0.046),
-    bead(at(1.08, 0), 0.05, 0.035),
+    bead(at(0.8, 0.018), 0.084, 0.052),
+    bead(at(1, 0.004), 0.06, 0.045),
+    bead(at(1.07, 0), 0.04, 0.035),
   ];
 }
 
@@ -212,7 +212,7 @@ export function hoofRings(p: WalkPlan, limb: LimbPose, coat: Coat): Ring[] {
   const ring = (middle: Vec, front: Vec, width: number, colour: number): Ring => ({
     centre: middle,
     a: minus(front, middle),
-    b: [0, width * h, 0],
+    b: [0, -width * h, 0],
     colour,
     power: 2.2,
   });
@@ -259,9 +259,9 @@ export function maneRings(p: WalkPlan, pose: HorsePose, coat: Coat): Ring[] {
     const hang = ([0.012, 0.05, 0.055, 0.04][i] ?? 0) * h;
     const top = add(bead.place, times(up, bead.depth * 1.02));
     return {
-      centre: add(top, add(times(up, -hang * 0.8), [0, side * bead.width * 0.62, 0])),
-      a: add(times(up, hang), [0, -side * bead.width * 0.62, 0]),
-      b: [0, side * 0.018 * h, 0.006 * h],
+      centre: add(top, add(times(up, -hang * 0.97), [0, side * bead.width * 0.74, 0])),
+      a: add(times(up, hang), [0, -side * bead.width * 0.74, 0]),
+      b: [0, 0.03 * h, 0.008 * h],
       colour: coat.mane,
     };
   });

@@ -5,7 +5,7 @@ import { add, cross, curve, minus, times, unit, type Knots, type Vec } from './c
 /** An ellipse (or squarer) across a part, with its colour. */
 export interface Ring {
   readonly centre: Vec;
-  /** Half axes as vectors, m. */
+  /** Half axes as vectors, m: a x b points back along the part, so that its skin faces outwards. */
   readonly a: Vec;
   readonly b: Vec;
   /** sRGB, 0xrrggbb. */
@@ -163,6 +163,6 @@ export function beads(list: readonly Bead[], side: Vec, per: number): Ring[] {
     const after = rings[Math.min(rings.length - 1, i + 1)] ?? ring;
     const along = unit(minus(after.centre, before.centre));
     const a = unit(cross(side, along));
-    return { ...ring, a: times(a, ring.a[0]), b: times(unit(cross(along, a)), ring.b[0]) };
+    return { ...ring, a: times(a, ring.a[0]), b: times(unit(cross(a, along)), ring.b[0]) };
   });
 }

@@ -173,13 +173,13 @@ export function yard(scene: Scene, away: 1 | -1, seed: number): DirectionalLight
   meadow.position.z = -0.004;
   meadow.receiveShadow = track.receiveShadow = true;
   scene.add(meadow, track, fence(away, random));
-  scene.add(new HemisphereLight(0xdfeaf7, 0x9a8a6c, 1.75));
-  const sun = new DirectionalLight(0xfff1d8, 2.3);
+  scene.add(new HemisphereLight(0xdfeaf7, 0x8a7a5c, 1.15));
+  const sun = new DirectionalLight(0xfff1d8, 3.4);
   sun.castShadow = true;
   sun.shadow.mapSize.set(1024, 1024);
   sun.shadow.radius = 3;
   sun.shadow.bias = -0.0012;
-  sun.shadow.normalBias = 0.015;
+  sun.shadow.normalBias = 0.035;
   Object.assign(sun.shadow.camera, { left: -2.6, right: 2.6, top: 2.6, bottom: -2.6, near: 1, far: 25 });
   scene.add(sun, sun.target);
   return sun;
