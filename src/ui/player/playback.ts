@@ -55,6 +55,8 @@ export function tiePlayback(video: HTMLVideoElement, session: Session, redraw: (
     }),
     effect(() => {
       void session.frame.value;
+      // The end of the reading leaves the video wherever it was sought to.
+      void session.following.value;
       if (!session.playing.peek() && session.timesS.value.length > 0) seekToFrame();
     }),
     followReading(video, session, (frame) => seek(insideFrameS(session.timesS.peek(), frame) - offsetS())),

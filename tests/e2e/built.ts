@@ -1,0 +1,54 @@
+/** The production build, served, and a real Chromium on it. */
+import { chromium, type Browser, type BrowserContextOptions } from 'playwright-core';
+import { build, preview } from 'vite';
+import { chromiumPath, root } from '../support/programs.ts';
+import { Visit } from './visit.ts';
+
+const FLAGS = [
+  '--no-sandbox',
+  '--disable-gpu',
+  '--disable-quic',
+  '--no-first-run',
+  '--disable-background-networking',
+  '--disable-component-update',
+  '--disable-sync',
+];
+const OUT_DIR = `${root}/tests/.cache/built`;
+const configFile = `${root}/vite.config.ts`;
+
+export interface Built {
+  readonly browser: Browser;
+  /** Ends with a slash. */
+  readonly url: string;
+  /** A new visitor, with storage of his own. */
+  visit(options?: BrowserContextOptions): Promise<Visit>;
+  close(): Promise<void>;
+}
+
+export async function startBuilt(): Promise<Built> {
+  await import(`${root}/scripts/assets.mjs` as string);
+  await build({ root, configFile, logLevel: 'error', build: { outDir: OUT_DIR, emptyOutDir: true } });
+  const server = await preview({
+    root,
+    configFile,
+    logLevel: 'error',
+    build: { outDir: OUT_DIR },
+    preview: { port: 5200 + Math.floor(Math.random() * 4000), strictPort: false, host: 'localhost' },
+  });
+  const url = server.resolvedUrls?.local[0] ?? '';
+  const browser = await chromium.launch({ executablePath: chromiumPath(), headless: true, args: FLAGS });
+  return {
+    browser,
+    url,
+    async visit(options = {}) {
+      const context = await browser.newContext({ viewport: { width: 1280, height: 900 }, ...options });
+      const visit = new Visit(await context.newPage(), url);
+      await visit.page.goto(url);
+      return visit;
+    },
+    async close() {
+      await browser.close();
+      await server.close();
+    },
+  };
+}
