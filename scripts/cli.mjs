@@ -10,7 +10,7 @@ const USAGE = `usage:
   npm run bench -- [clip.mp4] [--json FILE]`;
 
 const say = (text) => process.stderr.write(`${text}\n`);
-/** Console text starts with npm's own lines, so results must be printed by `npm run --silent` or read after them. */
+/** The only thing on stdout: .npmrc keeps npm from printing its own lines there. */
 const print = (value) => process.stdout.write(`${JSON.stringify(value)}\n`);
 
 class UsageError extends Error {}

@@ -15,7 +15,8 @@ export function ensurePackages(log = 'inherit') {
   const installed = `${root}/node_modules/.package-lock.json`;
   const wanted = `${root}/package-lock.json`;
   if (existsSync(installed) && statSync(installed).mtimeMs >= statSync(wanted).mtimeMs) return;
-  run('npm', ['ci'], { stdio: ['ignore', log === 'inherit' ? 'inherit' : 2, 2] });
+  // .npmrc keeps npm silent for the sake of stdout; an install that fails must still say why.
+  run('npm', ['ci', '--loglevel=notice'], { stdio: ['ignore', log === 'inherit' ? 'inherit' : 2, 2] });
 }
 
 function onPath(names) {

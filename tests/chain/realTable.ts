@@ -1,0 +1,61 @@
+/**
+ * What the chain measures on a real clip, beside what the same core measures from the points that come with the clip
+ * (another network's: a second opinion, not truth).
+ */
+import { analyseTrack } from '../../src/gait/index.ts';
+import type { Measure, SidePass } from '../../src/gait/types.ts';
+import { measure, type Observed } from '../../src/pipeline.ts';
+import { realTrack } from '../support/realTracks.ts';
+
+export interface Row {
+  readonly clip: string;
+  readonly measure: string;
+  /** Ours over theirs, less one; of overtrack and phases the difference in H and in strides. Null where one has none. */
+  readonly by: number | null;
+  /** Whether the two 95 % intervals share a value. */
+  readonly overlap: boolean;
+  /** Why they may differ by more than 5 %; empty where they should not. */
+  readonly reason: string;
+  readonly text: string;
+}
+
+/**
+ * Theirs is the middle of the hoof, 2 - 3 % of the height above our toe, and their withers lie 1 % lower than ours
+ * (hand labels against theirs): they see a horse 2 - 6 % less high, and lengths in heights longer by that.
+ */
+const SMALLER = 'their horse is less high: middle of the hoof, lower withers';
+const BEHIND =
+  'two prints of a single stride; their hoof is 3 % H behind our fore toe and 4 - 5 % behind our hind toe, their horse less high';
+const TIMES =
+  'toe and middle of the hoof land at different moments; one frame of these clips is 5 % of a stride';
+const SINGLE = 'single strides at 15 frames a second';
+
+const MEASURES: readonly [name: string, of: (pass: SidePass) => Measure, relative: boolean, why: string][] = [
+  ['stride length / H', (p) => p.inWithersHeights.strideLengthH, true, SMALLER],
+  ['stride duration, s', (p) => p.measures.strideDurationS, true, SINGLE],
+  ['overtrack / H', (p) => p.inWithersHeights.overtrackH, false, BEHIND],
+  ['phase LF', (p) => p.measures.limbPhaseFraction.LF, false, TIMES],
+  ['phase RH', (p) => p.measures.limbPhaseFraction.RH, false, TIMES],
+  ['phase RF', (p) => p.measures.limbPhaseFraction.RF, false, TIMES],
+];
+
+const figure = (m: Measure): string =>
+  'value' in m ? `${m.value.toFixed(3)} (${m.low.toFixed(2)} .. ${m.high.toFixed(2)}, n ${m.n})` : m.reason;
+
+export function compareWithOwnPoints(clip: string, seen: Observed): Row[] {
+  const ours = measure(seen, [], null).passes[0];
+  const theirs = analyseTrack(realTrack(clip), { withersM: null })[0];
+  if (!ours || !theirs) throw new Error(`no pass in ${clip}`);
+  const height = (ours.withersHeightPx ?? NaN) / (theirs.withersHeightPx ?? NaN);
+  return MEASURES.map(([name, of, relative, why]): Row => {
+    const [a, b] = [of(ours), of(theirs)];
+    const both = 'value' in a && 'value' in b;
+    const by = both ? (relative ? a.value / b.value - 1 : a.value - b.value) : null;
+    const overlap = both && a.low <= b.high && b.low <= a.high;
+    const share = both ? a.value / b.value - 1 : 0;
+    const reason = by !== null && Math.abs(share) > 0.05 ? why : '';
+    const change = both ? `${(100 * share).toFixed(1)} %` : '';
+    const text = `| ${clip} | ${name} | ${figure(a)} | ${figure(b)} | ${change} | ${reason}${name.startsWith('stride l') ? ` (height ${height.toFixed(3)} of theirs)` : ''} |`;
+    return { clip, measure: name, by, overlap, reason, text };
+  });
+}
