@@ -89,7 +89,7 @@ function encoder(programs: Programs, plan: ClipPlan, file: string): ReturnType<t
   );
 }
 
-/** The largest difference between where the drawing and camera.ts see the toes of a few places, px. */
+/** The largest difference between where the drawing and camera.ts see a few places, px. */
 async function lensErrorPx(page: Page, plan: ClipPlan): Promise<number> {
   const camera = cameraOf(plan.camera);
   const places: Vec[] = [
