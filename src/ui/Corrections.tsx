@@ -11,7 +11,8 @@ export function Corrections() {
   return (
     <details class="corrections">
       <summary>
-        {corrections.length === 1 ? '1 correction' : `${corrections.length} corrections`} by hand, kept
+        {corrections.length === 1 ? '1 correction' : `${corrections.length} corrections`} by hand
+        {session.troubles.value.length === 0 && ', kept'}
       </summary>
       <ul>
         {corrections.map((correction) => (

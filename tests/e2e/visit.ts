@@ -45,7 +45,9 @@ export class Visit {
 
   /** Once the measures, or the reason why there are none, are shown. */
   async done(): Promise<void> {
-    await this.page.waitForSelector('.method', { timeout: READ_MS });
+    await this.page.waitForSelector('.method, .intake .failure', { timeout: READ_MS });
+    const failure = this.page.locator('.intake .failure');
+    if ((await failure.count()) > 0) throw new Error(await failure.innerText());
   }
 
   /** Every worker is gone; the browser is a moment late in saying so. */

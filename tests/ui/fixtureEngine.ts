@@ -237,11 +237,13 @@ async function analyse(file: File, options: AnalyseOptions, readingMs: number): 
   const steps = 10;
   for (let step = 1; step <= steps; step++) {
     await pause(readingMs / steps, options.signal);
+    const [from, to] = [step - 1, step].map((edge) => Math.round((edge / steps) * FRAMES));
+    const newTimes = TIMES.slice(from, to);
+    options.onFrames(newTimes.map((timeS) => ({ timeS, horse: null, people: [], handlerFeet: [] })));
     const doneS = (step / steps) * clip.durationS;
     const secondsLeft = (readingMs * (1 - step / steps)) / 1000;
     options.onProgress({ stage: 'Following the horse', doneS, durationS: clip.durationS, secondsLeft });
   }
-  options.onFrames(TIMES.map((timeS) => ({ timeS, horse: null, people: [], handlerFeet: [] })));
   return {
     damage: null,
     networkVersion: 'fixture',

@@ -252,6 +252,21 @@ describe('way in', () => {
     expect(await fixture.page.locator('[role=alert]').count()).toBe(0);
   });
 
+  it('shows the newest frame while it reads, until the user looks at another one', async () => {
+    fixture = await FixturePage.open(app, '?readingMs=12000', DESK);
+    await fixture.page.getByRole('button', { name: 'Try the sample clip' }).click();
+    await fixture.page.waitForFunction(() => globalThis.session.frame.peek() > 40);
+    const apart = await fixture.page.evaluate(() => {
+      const shownS = document.querySelector('video')?.currentTime ?? NaN;
+      return Math.abs(shownS - globalThis.session.timeS.peek());
+    });
+    expect(apart).toBeLessThan(1 / FPS);
+    await fixture.page.locator('body').press(',');
+    const frame = await fixture.frame();
+    await fixture.page.waitForTimeout(2000);
+    expect(await fixture.frame()).toBe(frame);
+  });
+
   it('says of the sample that it is drawn, and of no other clip', async () => {
     fixture = await FixturePage.open(app, '', DESK);
     await fixture.page.getByRole('button', { name: 'Try the sample clip' }).click();

@@ -58,13 +58,15 @@ export function PointPanel({ picture }: { picture: Signal<Picture | null> }) {
 function PointState({ point, at }: { point: PointName; at: ShownPoint }) {
   const session = useSession();
   const byHand = session.handPoints.value.get(point);
-  const source = byHand
-    ? 'set by hand here'
-    : at.source === 'hand'
-      ? 'follows a point set by hand nearby'
-      : at.source === 'bridged'
-        ? 'hidden here; bridged from before and after'
-        : 'found by the network';
+  const source = session.moving.value
+    ? 'being moved'
+    : byHand
+      ? 'set by hand here'
+      : at.source === 'hand'
+        ? 'follows a point set by hand nearby'
+        : at.source === 'bridged'
+          ? 'hidden here; bridged from before and after'
+          : 'found by the network';
   return (
     <span class="point-state">
       {source}
