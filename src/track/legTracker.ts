@@ -32,6 +32,12 @@ const CREEP = 0.15;
 /** Nothing is expected more vaguely than this: legs stay under the horse. */
 const WIDEST_SD = 0.35;
 const UNKNOWN_SPEED = 1.2;
+/**
+ * Which leg a look belongs to is judged no finer than this, share of H: errors of neighbouring frames are alike, so
+ * that looks are not as many witnesses as there are frames, and a filter that trusted each by itself would weigh
+ * small errors above the way that legs go.
+ */
+const FINEST_SD = 0.012;
 
 export const begin = (look: Look, timeS: number): PointState => ({
   x: look.x,
@@ -62,9 +68,10 @@ function predicted(state: PointState, timeS: number, density: number): PointStat
 /** Chance density of seeing the point there, 1/H^2: it stands still, goes on, or starts or stops at once. */
 export function expectation(state: PointState, look: Look, timeS: number, density: number): number {
   const dt = Math.abs(timeS - state.timeS);
+  const variance = Math.max(look.sd, FINEST_SD) ** 2;
   const moving = predicted(state, timeS, density);
-  const sMove = moving.pp + look.sd * look.sd;
-  const sStand = state.pp + look.sd * look.sd + (CREEP * dt) ** 2;
+  const sMove = moving.pp + variance;
+  const sStand = state.pp + variance + (CREEP * dt) ** 2;
   const dMove = (look.x - moving.x) ** 2 + (look.y - moving.y) ** 2;
   const dStand = (look.x - state.x) ** 2 + (look.y - state.y) ** 2;
   const sAbrupt = sMove + (ABRUPT_SPEED * dt) ** 2;
