@@ -77,12 +77,15 @@ describe.skipIf(!there)('a real clip', () => {
 
   /** 3 % of the value or of the stride. 3 % of the height would be 5 cm of overtrack or nod: 1 % of it is asked. */
   const USUAL: Bar = { share: 0.03, stride: 0.03, H: 0.01 };
-  const same: [string, Change][] = LONG.flatMap((name) =>
-    (['720p', 'low quality', 'half speed', 'pictures twice'] as const).map((c): [string, Change] => [
-      name,
-      c,
-    ]),
-  );
+  // Picture size and coding change least: two clips each will do.
+  const same: [string, Change][] = [
+    ...LONG.map((name): [string, Change] => [name, 'half speed']),
+    ['c063', '720p'],
+    ['c069', '720p'],
+    ['c066', 'low quality'],
+    ['c070', 'low quality'],
+    ['c063', 'pictures twice'],
+  ];
   it.each(same)('%s %s: all values within 3 per cent', async (name, change) => {
     const [original, other] = [await passOf(realClip(name)), await passOf(changed(name, change))];
     const halfSpeed = change === 'half speed' || change === 'pictures twice';

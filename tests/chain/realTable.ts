@@ -27,7 +27,7 @@ const SMALLER = 'their horse is less high: middle of the hoof, lower withers';
 const BEHIND =
   'two prints of a single stride; their hoof is 3 % H behind our fore toe and 4 - 5 % behind our hind toe, their horse less high';
 const TIMES =
-  'toe and middle of the hoof land at different moments; one frame of these clips is 5 % of a stride';
+  'one frame of these clips is 5 % of a stride; toe and middle of the hoof need not come to rest together';
 const SINGLE = 'single strides at 15 frames a second';
 
 const MEASURES: readonly [name: string, of: (pass: SidePass) => Measure, relative: boolean, why: string][] = [
@@ -55,7 +55,7 @@ export function compareWithOwnPoints(clip: string, seen: Observed): Row[] {
     const share = both ? a.value / b.value - 1 : 0;
     const reason = by !== null && Math.abs(share) > 0.05 ? why : '';
     const change = both ? `${(100 * share).toFixed(1)} %` : '';
-    const text = `| ${clip} | ${name} | ${figure(a)} | ${figure(b)} | ${change} | ${reason}${name.startsWith('stride l') ? ` (height ${height.toFixed(3)} of theirs)` : ''} |`;
+    const text = `| ${clip} | ${name} | ${figure(a)} | ${figure(b)} | ${change} | ${reason}${name.startsWith('stride l') ? ` (our height ${height.toFixed(3)} of theirs)` : ''} |`;
     return { clip, measure: name, by, overlap, reason, text };
   });
 }
