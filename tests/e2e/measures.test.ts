@@ -105,8 +105,10 @@ describe.skipIf(wholePass === null)('a clip of some strides', () => {
     const prints = await visit.page.locator('.prints').textContent();
     const hoof = `[data-point=${side}_fore_hoof]`;
     await visit.page.locator('.stage').scrollIntoViewIfNeeded();
-    // The fore print moves ahead, so the hind hoof lands less far in front of it.
-    await visit.drag(await visit.middleOf(hoof), found.passes[0]?.direction === 'left' ? -14 : 14, 0);
+    // The fore print moves ahead by about 6 % of the height, so the hind hoof lands less far in front of it.
+    const [at, withers] = [await visit.middleOf(hoof), await visit.middleOf('[data-point=withers]')];
+    const aheadPx = 0.06 * (at.y - withers.y);
+    await visit.drag(at, found.passes[0]?.direction === 'left' ? -aheadPx : aheadPx, 0);
     expect(await visit.page.locator(hoof).getAttribute('aria-label')).toContain('set by hand');
     const corrected = await visit.saved();
     expect(overtrackM(corrected)).toBeLessThan(overtrackM(found) - 0.01);
