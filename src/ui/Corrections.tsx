@@ -41,7 +41,10 @@ export function Corrections() {
   );
 }
 
-const inWords = (correction: Correction): string =>
-  correction.kind === 'point'
-    ? pointWords(correction.point)
-    : `${LIMB_WORDS[correction.limb]} ${correction.edge === 'on' ? 'lands' : 'leaves the ground'}`;
+function inWords(correction: Correction): string {
+  if (correction.kind === 'point') return pointWords(correction.point);
+  if (correction.kind === 'distance') {
+    return `Known distance on the ground, ${correction.distanceM.toFixed(2)} m`;
+  }
+  return `${LIMB_WORDS[correction.limb]} ${correction.edge === 'on' ? 'lands' : 'leaves the ground'}`;
+}

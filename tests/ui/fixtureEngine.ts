@@ -194,6 +194,7 @@ function fixtureGait(corrections: readonly Correction[], withersM: number | null
     overtracks: overtracksOf(stances),
     head: headOf(track, withersM === null ? metresPerPx / WITHERS_M : metresPerPx),
     metresPerPx: withersM === null ? null : metresPerPx,
+    withersM,
     withersHeightPx: WITHERS_M / metresPerPx,
     obliquityDeg: 2,
     inWithersHeights: {
