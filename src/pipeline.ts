@@ -106,10 +106,18 @@ export async function observe(
 export function measure(seen: Observed, corrections: readonly Correction[], withersM: number | null): Gait {
   const points = corrections.filter((c) => c.kind === 'point');
   const eventCorrections = corrections.filter((c) => c.kind === 'event');
+  const groundDistance = corrections.findLast((c) => c.kind === 'distance');
   const fresh = seen.frames.filter((frame) => !frame.repeated);
   const track = buildTrack(fresh, seen.motion, points, {
     widthPx: seen.clip.widthPx,
     heightPx: seen.clip.heightPx,
   });
-  return { track, passes: analyseTrack(track, { withersM, eventCorrections }) };
+  return {
+    track,
+    passes: analyseTrack(track, {
+      withersM,
+      eventCorrections,
+      ...(groundDistance ? { groundDistance } : {}),
+    }),
+  };
 }

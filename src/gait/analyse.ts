@@ -3,13 +3,14 @@ import type { Track } from '../track/types.ts';
 import { balanceOf, NO_BALANCE } from './balance.ts';
 import { applyEventCorrections } from './corrections.ts';
 import { COMMON_SHAPE_SD_S } from './edges.ts';
+import { heightByDistance } from './groundDistance.ts';
 import { headMeans, headPoints } from './head.ts';
 import { isMeasured } from './interval.ts';
 import { overtrackPairs, printAlong, type PrintAlong } from './lengths.ts';
 import { passMeasures, type PassFacts } from './measures.ts';
 import type { ReasonCode } from './reasons.ts';
 import { strideDuration } from './rhythm.ts';
-import { groundDriftH, passScale } from './scale.ts';
+import { groundDriftH, passScale, type PassScale } from './scale.ts';
 import { findSidePasses } from './sidePasses.ts';
 import { paceS, roughHeightPx, seen, spanData, type Span, type SpanData } from './series.ts';
 import { findStances, midStancePrint, type FoundStance } from './stances.ts';
@@ -26,15 +27,16 @@ export function analyseTrack(track: Track, options: GaitOptions): SidePass[] {
  * The track is px of the still frame; lengths come out in metres when options.withersM is given.
  */
 export function analyseSidePass(track: Track, span: Span, given: GaitOptions): SidePass {
-  const options = checked(given);
   const data = spanData(track, span);
   const roughPx = roughHeightPx(data);
   const found = roughPx === null ? [] : findStances(data, roughPx);
   const pace = roughPx === null ? 1 : paceS(data, roughPx);
-  const stances = corrected(data, found, options, pace);
+  const stances = corrected(data, found, given, pace);
   const duration = strideDuration(stances, span.nearSide, pace);
   const strideS = duration?.value ?? null;
-  const scale = roughPx === null ? null : passScale(data, stances, roughPx, strideS, options.focalShare);
+  const scale =
+    roughPx === null ? null : passScale(data, stances, roughPx, strideS, checked(given).focalShare);
+  const options = withHeight(checked(given), track, data, scale);
   const seenPrints = scale ? stances.flatMap((s) => printAlong(scale, s, span.nearSide) ?? []) : [];
   const balance = scale ? balanceOf(data, scale, seenPrints, strideS) : NO_BALANCE;
   const prints = seenPrints.map((p) => ({ ...p, value: p.value * balance.hooves }));
@@ -73,6 +75,7 @@ export function analyseSidePass(track: Track, span: Span, given: GaitOptions): S
     head: head.map((p) => scaleHead(p, H ?? 1)),
     metresPerPx: scale && H !== null ? H / scale.view.heightPx : null,
     withersHeightPx: scale?.view.heightPx ?? null,
+    withersM: H,
     obliquityDeg: scale ? (Math.atan(scale.tan.value) * 180) / Math.PI : null,
     warnings: warningsOf(facts, measures),
   };
@@ -84,6 +87,18 @@ const scaleHead = (p: SidePass['head'][number], by: number): SidePass['head'][nu
   withers: p.withers * by,
   croup: p.croup === null ? null : p.croup * by,
 });
+
+/** A known distance on the ground tells the height at the withers; where it can't be read, the typed height stands. */
+function withHeight(
+  options: GaitOptions,
+  track: Track,
+  data: SpanData,
+  scale: PassScale | null,
+): GaitOptions {
+  const known = options.groundDistance;
+  const height = known && scale && heightByDistance(known, track, data, scale);
+  return height ? { ...options, withersM: height.value, withersSdM: height.sd } : options;
+}
 
 /** A height or focal length that can't be one counts as not given. */
 function checked(given: GaitOptions): GaitOptions {

@@ -31,7 +31,7 @@ export interface PassScale {
 const FOCAL_SHARE = { value: 0.75, sd: 0.12 };
 /** Base width over withers height at walk, and camera height over withers height: our assumptions, no source. */
 const BASE_WIDTH_H = { value: 0.12, sd: 0.05 };
-const CAMERA_HEIGHT_H = { value: 0.95, sd: 0.22 };
+export const CAMERA_HEIGHT_H = { value: 0.95, sd: 0.22 };
 /** Ground or camera level within about 3 degrees. */
 const LEVEL_SD = 0.05;
 /** Networks place a point off by up to about 1 % of the height, all along (Niknejad et al. 2023, J ASABE 66:865). */

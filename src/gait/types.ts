@@ -87,6 +87,8 @@ export interface SidePass {
   /** Metres per px of the still frame at mid-pass; null when no withers height was given. */
   readonly metresPerPx: number | null;
   readonly withersHeightPx: number | null;
+  /** Height at the withers that the lengths rest on, m: typed in, or by a known distance on the ground. */
+  readonly withersM: number | null;
   /** Angle of the path to the picture plane, degrees, and its SD. */
   readonly obliquityDeg: number | null;
   /** Lengths that need no typed height, in withers heights. */
@@ -94,11 +96,23 @@ export interface SidePass {
   readonly warnings: readonly ReasonCode[];
 }
 
+/** Two marks on the ground a known distance apart; picture px of the frame at timeS. */
+export interface GroundDistance {
+  readonly kind: 'distance';
+  readonly id: string;
+  readonly timeS: number;
+  readonly from: { readonly x: number; readonly y: number };
+  readonly to: { readonly x: number; readonly y: number };
+  readonly distanceM: number;
+}
+
 export interface GaitOptions {
   /** Height at the withers with a stick, m; null when not given. */
   readonly withersM: number | null;
   /** SD of that height, m. */
   readonly withersSdM?: number;
+  /** Gives the scale instead of the typed height, where it can be read. */
+  readonly groundDistance?: GroundDistance;
   readonly eventCorrections?: readonly EventCorrection[];
   /** Focal length as a share of the picture's long side, where the camera is known; a phone's is assumed otherwise. */
   readonly focalShare?: number;

@@ -48,7 +48,7 @@ export interface Walk {
 }
 
 /** Picture px of a place: still pinhole camera, tilted downwards or level, looking at the path's point s = 0. */
-function project(o: WalkOptions, s: number, w: number, z: number): { x: number; y: number } {
+export function project(o: WalkOptions, s: number, w: number, z: number): { x: number; y: number } {
   const a = (o.obliquityDeg * Math.PI) / 180;
   const f = o.focalShare * Math.max(o.widthPx, o.heightPx);
   const sign = o.direction === 'right' ? 1 : -1;

@@ -1,0 +1,76 @@
+import { applySimilarity } from '../track/similarity.ts';
+import type { Track } from '../track/types.ts';
+import { heightAt } from './geometry.ts';
+import { CAMERA_HEIGHT_H, type PassScale } from './scale.ts';
+import type { SpanData } from './series.ts';
+import { quadrature, type Estimate } from './statistics.ts';
+import type { GroundDistance } from './types.ts';
+
+/** A mark is set to about this, withers heights in the picture; a tape between two marks is read to about 1 %. */
+const MARK_SD_H = 0.005;
+const TAPE_REL_SD = 0.01;
+
+/** A place on the ground in withers heights: across the camera's axis, and away from the camera. */
+interface Place {
+  readonly across: number;
+  readonly away: number;
+}
+
+/**
+ * Ground lower in the picture is nearer: a place lies focal length x camera height / (px below the horizon) away. The
+ * horizon is where the path's own ground line has it; how high the camera stands is assumed (CAMERA_HEIGHT_H).
+ */
+function placeOf(f: number, d: number, scale: PassScale, cameraH: number, focalPx: number): Place | null {
+  const horizonD = scale.groundD(f) - cameraH * heightAt(scale.view, f);
+  const below = d - horizonD;
+  if (!(below > 0.1 * cameraH * scale.view.heightPx)) return null;
+  const away = (focalPx * cameraH) / below;
+  return { across: (f / focalPx) * away, away };
+}
+
+/**
+ * Height at the withers (m) and its SD, from two marks on the ground a known distance apart (m; marks in picture px of
+ * the frame at timeS). Null where the marks can't both lie on the ground, or lie nearly on one spot.
+ */
+export function heightByDistance(
+  known: GroundDistance,
+  track: Track,
+  data: SpanData,
+  scale: PassScale,
+): Estimate | null {
+  const frame = nearestFrame(track.timesS, known.timeS);
+  const toStill = track.toStill[frame];
+  if (!toStill || !(known.distanceM > 0)) return null;
+  const sign = data.span.direction === 'right' ? 1 : -1;
+  const marks = [known.from, known.to].map((p) => {
+    const still = applySimilarity(toStill, p);
+    return { f: sign * (still.x - data.centreXPx), d: still.y };
+  });
+  const distanceH = (cameraH: number, focalPx: number): number | null => {
+    const [a, b] = marks.map((m) => placeOf(m.f, m.d, scale, cameraH, focalPx));
+    return a && b ? Math.hypot(a.across - b.across, a.away - b.away) : null;
+  };
+  const { focalPx, heightPx } = scale.view;
+  const base = distanceH(CAMERA_HEIGHT_H.value, focalPx);
+  if (base === null || base < 0.1) return null;
+  const change = (cameraH: number, focal: number): number =>
+    (distanceH(cameraH, focal) ?? 2 * base) / base - 1;
+  const [a, b] = marks;
+  const apartPx = a && b ? Math.hypot(a.f - b.f, a.d - b.d) : 1;
+  const relSd = quadrature(
+    TAPE_REL_SD,
+    (Math.SQRT2 * MARK_SD_H * heightPx) / apartPx,
+    change(CAMERA_HEIGHT_H.value + CAMERA_HEIGHT_H.sd, focalPx),
+    change(CAMERA_HEIGHT_H.value, focalPx * (1 + scale.focalSd)),
+  );
+  const value = known.distanceM / base;
+  return Number.isFinite(value * relSd) ? { value, sd: value * relSd } : null;
+}
+
+function nearestFrame(timesS: readonly number[], timeS: number): number {
+  let best = 0;
+  timesS.forEach((t, i) => {
+    if (Math.abs(t - timeS) < Math.abs((timesS[best] ?? Infinity) - timeS)) best = i;
+  });
+  return best;
+}
