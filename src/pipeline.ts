@@ -95,6 +95,8 @@ export async function observe(
     ]);
     await ground;
     ground = groundOf(workers.motion, clip, gray, pose).then((step) => add(pose, step));
+    // Its failure is told when it is awaited; meanwhile it is no unhandled one.
+    ground.catch(() => undefined);
     before = { gray, pose };
     picture = next;
   }
@@ -102,7 +104,10 @@ export async function observe(
   return { clip, frames, motion, ending: await workers.frames.ending() };
 }
 
-/** Track (of the pictures that are not shown again) and measures of what was seen, with the corrections made by hand. Pure and fast: it runs at every drag. */
+/**
+ * Track (of the pictures that are not shown again) and measures of what was seen, with the corrections made by hand.
+ * Pure and fast: it runs at every drag.
+ */
 export function measure(seen: Observed, corrections: readonly Correction[], withersM: number | null): Gait {
   const points = corrections.filter((c) => c.kind === 'point');
   const eventCorrections = corrections.filter((c) => c.kind === 'event');

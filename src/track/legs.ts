@@ -59,6 +59,12 @@ const GIVE_UP = 18;
 const OPTIONS = [0, 1, 2, 3] as const;
 const swapsLevel = (option: number, level: number): boolean => (level === 0 ? option & 1 : option & 2) !== 0;
 
+/** The look that has this point's name, once names are exchanged as the option says. */
+function ownLook(option: number, point: number): number {
+  const k = point % LEVELS;
+  return swapsLevel(option, k) ? (point + LEVELS) % (2 * LEVELS) : point;
+}
+
 interface Survivor {
   readonly cost: number;
   readonly option: number;
@@ -153,8 +159,10 @@ function settle(survivor: Survivor, frame: PairFrame): Survivor {
   const states = survivor.states.map((state, point) => {
     const density = DENSITY[point % LEVELS] ?? 40;
     const set = frame.set[point];
-    if (set) return state ? updated(state, set, frame.timeS, density) : begin(set, frame.timeS);
-    const look = frame.seen[survivor.takes[point] ?? -1];
+    // The looks around are off like this frame's own one is: the filter goes on from that, not from the set point.
+    const own = set && frame.seen[ownLook(survivor.option, point)];
+    if (set && !own) return state ? updated(state, set, frame.timeS, density) : begin(set, frame.timeS);
+    const look = own ?? frame.seen[survivor.takes[point] ?? -1];
     const known = state && Math.abs(frame.timeS - state.timeS) <= FORGET_S ? state : null;
     return look ? updated(known, look, frame.timeS, density) : state;
   });

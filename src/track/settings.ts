@@ -60,4 +60,4 @@ export const OUTLIER_SDS = 4;
 export const BIAS_MEMORY_STANDING_S = 0.8;
 export const BIAS_MEMORY_MOVING_S = 0.12;
 /** Errors larger than this, share of H, are another thing than the point: not shifted, but trusted less. */
-export const LARGEST_BIAS = 0.12;
+export const LARGEST_BIAS = 0.25;
