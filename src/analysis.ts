@@ -67,13 +67,15 @@ async function held<W, T>(
 const baseUrl = (): string => new URL('.', document.baseURI).href;
 
 /** The horse that was picked, from the frame of the pick on; before it no horse counts, lest two be taken for one. */
-function followingOnly(keypoints: Keypoints, { box, timeS }: HorsePick): Keypoints {
+function followingOnly({ frames, keypoints }: Workers, { box, timeS }: HorsePick): Keypoints {
   let picked: Promise<void> | null = null;
   return {
     ...keypoints,
     async frame(picture) {
-      if (picture.timeS < timeS - SAME_TIME_S)
+      if (picture.timeS < timeS - SAME_TIME_S) {
+        frames.giveBack(picture);
         return { timeS: picture.timeS, horse: null, people: [], handlerFeet: [] };
+      }
       await (picked ??= keypoints.pick(box));
       return keypoints.frame(picture);
     },
@@ -91,7 +93,7 @@ export function analyseFile(file: File, listeners: AnalysisListeners = {}): Prom
       workers.motion.start(),
     ]);
     await listeners.onClip?.(clip, network);
-    const keypoints = listeners.pick ? followingOnly(workers.keypoints, listeners.pick) : workers.keypoints;
+    const keypoints = listeners.pick ? followingOnly(workers, listeners.pick) : workers.keypoints;
     const seen = await observe({ ...workers, keypoints }, clip, (pose, step) =>
       listeners.onFrame?.(pose, step),
     );
