@@ -1,11 +1,12 @@
 import { useSession } from './context.ts';
 import type { Correction } from '../horse/edits.ts';
-import { formatTime } from './format.ts';
+import { type Units, formatDistance, formatTime } from './format.ts';
 import { LIMB_WORDS, pointWords } from './words.ts';
 
 /** All that was put right by hand: each to be looked at and to be put back. */
 export function Corrections() {
   const session = useSession();
+  const units = session.units.value;
   const corrections = [...session.corrections.value].sort((a, b) => a.timeS - b.timeS);
   if (corrections.length === 0) return null;
   return (
@@ -25,11 +26,11 @@ export function Corrections() {
                 if (correction.kind === 'point') session.point.value = correction.point;
               }}
             >
-              {inWords(correction)}, {formatTime(correction.timeS)}
+              {inWords(correction, units)}, {formatTime(correction.timeS)}
             </button>
             <button
               type="button"
-              aria-label={`Put back ${inWords(correction)}`}
+              aria-label={`Put back ${inWords(correction, units)}`}
               onClick={() => session.clear(correction)}
             >
               Put back
@@ -41,10 +42,10 @@ export function Corrections() {
   );
 }
 
-function inWords(correction: Correction): string {
+function inWords(correction: Correction, units: Units): string {
   if (correction.kind === 'point') return pointWords(correction.point);
   if (correction.kind === 'distance') {
-    return `Known distance on the ground, ${correction.distanceM.toFixed(2)} m`;
+    return `Known distance on the ground, ${formatDistance(correction.distanceM, units)}`;
   }
   return `${LIMB_WORDS[correction.limb]} ${correction.edge === 'on' ? 'lands' : 'leaves the ground'}`;
 }

@@ -1,6 +1,8 @@
 import { useSignal } from '@preact/signals';
 import { useSession } from './context.ts';
 import { type Units, handsOfMetres, metresOfHands } from './format.ts';
+import { GroundDistanceField } from './GroundDistanceField.tsx';
+import { scaleOf, scaleWords } from './words.ts';
 
 const LOWEST_M = 0.5;
 const HIGHEST_M = 2.2;
@@ -10,56 +12,62 @@ export function WithersField() {
   const session = useSession();
   const { units, withersM } = session;
   const wrong = useSignal(false);
+  const scale = scaleOf(withersM.value, session.groundMarks.known.value, session.pass.value);
   const set = (heightM: number | null) => {
     wrong.value = heightM !== null && !(heightM >= LOWEST_M && heightM <= HIGHEST_M);
     if (!wrong.value) session.setWithersM(heightM);
   };
   return (
-    <fieldset class="withers">
-      <legend>Height at the withers, measured with a stick</legend>
-      <div class="withers-row">
-        {units.value === 'metric' ? (
-          <label class="with-unit">
-            <input
-              type="number"
-              inputMode="decimal"
-              min={50}
-              max={220}
-              step={0.5}
-              placeholder="e.g. 162"
-              aria-label="Height at the withers in centimetres"
-              aria-invalid={wrong.value}
-              value={withersM.value === null ? '' : String(Math.round(withersM.value * 1000) / 10)}
-              onChange={(event) => {
-                const { value, valueAsNumber } = event.currentTarget;
-                set(value === '' ? null : valueAsNumber / 100);
-              }}
-            />
-            cm
-          </label>
-        ) : (
-          <HandsInput withersM={withersM.value} wrong={wrong.value} onSet={set} />
-        )}
-        <UnitChoice units={units.value} onChoose={(chosen) => (units.value = chosen)} />
-      </div>
-      <p class={wrong.value ? 'hint wrong' : 'hint'} role={wrong.value ? 'alert' : undefined}>
-        {wrong.value
-          ? 'Between 50 and 220 cm (5 and 21 hands), please.'
-          : withersM.value === null
-            ? 'Type it in: without it there are no lengths in metres, only in withers heights.'
-            : 'Lengths are as good as this height. It is kept with the clip; type in another one for another horse.'}
-      </p>
-    </fieldset>
+    <div class="scale">
+      <fieldset class="withers">
+        <legend>Height at the withers, measured with a stick</legend>
+        <div class="withers-row">
+          {units.value === 'metric' ? (
+            <CentimetresInput withersM={withersM.value} wrong={wrong.value} onSet={set} />
+          ) : (
+            <HandsInput withersM={withersM.value} wrong={wrong.value} onSet={set} />
+          )}
+          <UnitChoice units={units.value} onChoose={(chosen) => (units.value = chosen)} />
+        </div>
+        <p class={wrong.value ? 'hint wrong' : 'hint'} role={wrong.value ? 'alert' : undefined}>
+          {wrong.value ? 'Between 50 and 220 cm (5 and 21 hands), please.' : scaleWords(scale, units.value)}
+        </p>
+      </fieldset>
+      <GroundDistanceField />
+    </div>
   );
 }
 
-interface HandsInputProps {
+interface HeightInputProps {
   withersM: number | null;
   wrong: boolean;
   onSet: (heightM: number | null) => void;
 }
 
-function HandsInput({ withersM, wrong, onSet }: HandsInputProps) {
+function CentimetresInput({ withersM, wrong, onSet }: HeightInputProps) {
+  return (
+    <label class="with-unit">
+      <input
+        type="number"
+        inputMode="decimal"
+        min={50}
+        max={220}
+        step={0.5}
+        placeholder="e.g. 162"
+        aria-label="Height at the withers in centimetres"
+        aria-invalid={wrong}
+        value={withersM === null ? '' : String(Math.round(withersM * 1000) / 10)}
+        onChange={(event) => {
+          const { value, valueAsNumber } = event.currentTarget;
+          onSet(value === '' ? null : valueAsNumber / 100);
+        }}
+      />
+      cm
+    </label>
+  );
+}
+
+function HandsInput({ withersM, wrong, onSet }: HeightInputProps) {
   const now = withersM === null ? null : handsOfMetres(withersM);
   const change = (hands: number, inches: number) =>
     onSet(Number.isNaN(hands) ? null : metresOfHands({ hands, inches: Number.isNaN(inches) ? 0 : inches }));

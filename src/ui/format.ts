@@ -12,6 +12,7 @@ export interface Quantity {
 }
 
 const INCH_M = 0.0254;
+const FOOT_M = 12 * INCH_M;
 const HAND_IN = 4;
 const MPS_PER_MPH = 0.44704;
 const MINUS = '\u2212';
@@ -24,6 +25,11 @@ const long: Record<Units, Quantity> = {
 export const SHORT_LENGTH: Record<Units, Quantity> = {
   metric: { unit: 'cm', factor: 100, decimals: 0, maxDecimals: 1 },
   imperial: { unit: 'in', factor: 1 / INCH_M, decimals: 1, maxDecimals: 1 },
+};
+/** A distance on the ground that somebody measured. */
+export const DISTANCE: Record<Units, Quantity> = {
+  metric: { unit: 'm', factor: 1, decimals: 2, maxDecimals: 2 },
+  imperial: { unit: 'ft', factor: 1 / FOOT_M, decimals: 2, maxDecimals: 2 },
 };
 const speed: Record<Units, Quantity> = {
   metric: { unit: 'm/s', factor: 1, decimals: 2, maxDecimals: 2 },
@@ -110,6 +116,19 @@ export function formatSigned(valueM: number, units: Units): string {
   const quantity = SHORT_LENGTH[units];
   const number = formatNumber(valueM * quantity.factor, quantity.decimals);
   return withUnit(valueM > 0 && Number(number) !== 0 ? `+${number}` : number, quantity.unit);
+}
+
+/** "3.00 m" or "9.84 ft" */
+export function formatDistance(distanceM: number, units: Units): string {
+  const { unit, factor, decimals } = DISTANCE[units];
+  return withUnit(formatNumber(distanceM * factor, decimals), unit);
+}
+
+/** Height at the withers where it was not typed in: "1.58 m" or "15 hands 2 inches", to the inch. */
+export function formatHeight(heightM: number, units: Units): string {
+  if (units === 'metric') return withUnit(formatNumber(heightM, 2), 'm');
+  const { hands, inches } = handsOfMetres(Math.round(heightM / INCH_M) * INCH_M);
+  return `${hands} hands${inches === 0 ? '' : ` ${inches} ${inches === 1 ? 'inch' : 'inches'}`}`;
 }
 
 /** Seconds from the start of the clip: "1.283 s". */

@@ -8,6 +8,7 @@ import type { PointCorrection, Track } from '../track/types.ts';
 import { type Correction, type Edit, type Edited, applyEdits, redo, undo } from '../horse/edits.ts';
 import type { AnalyseOptions, ClipReading, Engine, PlayableVideo, Progress } from './engine.ts';
 import type { Units } from './format.ts';
+import { GroundMarks } from './groundMarks.ts';
 import { HorseChoice } from './horseChoice.ts';
 import { loadPreferences, savePreferences } from './preferences.ts';
 
@@ -82,6 +83,7 @@ export class Session {
 
   readonly engine: Promise<Engine>;
   readonly horseChoice: HorseChoice;
+  readonly groundMarks: GroundMarks;
   #ready: Engine | null = null;
   #file: File | null = null;
   #clipId: string | null = null;
@@ -91,6 +93,9 @@ export class Session {
   constructor(engine: Promise<Engine>) {
     this.engine = engine;
     this.horseChoice = new HorseChoice(engine, (pick) => this.followHorse(pick));
+    this.groundMarks = new GroundMarks(this.corrections, (correction) =>
+      this.#edit({ do: 'set', correction }, 'Distance marked. Measures brought up to date.'),
+    );
     const { units, withersM } = loadPreferences();
     this.units = signal(units);
     this.withersM = signal(withersM);
@@ -302,6 +307,7 @@ export class Session {
     this.#reading?.abort();
     this.#reading = this.#clipId = this.#file = null;
     this.horseChoice.close();
+    this.groundMarks.close();
     batch(() => {
       this.#showVideo(null);
       this.phase.value = phase;

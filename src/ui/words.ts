@@ -1,6 +1,8 @@
 import { REASONS, type ReasonCode } from '../gait/reasons.ts';
-import type { MeasureName, SidePass } from '../gait/types.ts';
+import type { GroundDistance, MeasureName, SidePass } from '../gait/types.ts';
 import { type Limb, type PointName, type Side, limbSide } from '../points.ts';
+import { type Units, formatDistance, formatHeight } from './format.ts';
+import { LONGEST_M, type MarkName, SHORTEST_M } from './groundMarks.ts';
 
 /** How the parts of the horse and the measures are called on the page. */
 export const LIMB_WORDS: Record<Limb, string> = {
@@ -138,3 +140,47 @@ export const FILMING = [
   'Stand 8 to 10 m away, on level ground; keep the camera still or follow gently.',
   'Choose 60 frames a second if the phone offers it.',
 ] as const;
+
+export const MARK_WORDS: Record<MarkName, string> = { from: 'first flag', to: 'second flag' };
+
+export const MARK_ADVICE =
+  'Set the flags on two marks on the ground along the track, as far apart as can be seen, such as two cones or poles beside the track.';
+
+export const distanceLimitWords = (units: Units): string =>
+  `Type in how far apart the marks are, between ${formatDistance(SHORTEST_M, units)} and ${formatDistance(LONGEST_M, units)}.`;
+
+/** What the lengths of a pass in metres rest on. */
+export type Scale =
+  | { readonly by: 'nothing' }
+  | { readonly by: 'typed height' }
+  | { readonly by: 'marked distance'; readonly withersM: number; readonly typed: boolean }
+  /** A distance is marked but no scale could be had from it; a typed height then stands. */
+  | { readonly by: 'unread distance'; readonly typed: boolean };
+
+export function scaleOf(typedM: number | null, known: GroundDistance | null, pass: SidePass | null): Scale {
+  const typed = typedM !== null;
+  if (!known) return { by: typed ? 'typed height' : 'nothing' };
+  const withersM = pass?.withersM ?? null;
+  if (withersM === null || withersM === typedM) return { by: 'unread distance', typed };
+  return { by: 'marked distance', withersM, typed };
+}
+
+/** Said beneath the field for the height. */
+export function scaleWords(scale: Scale, units: Units): string {
+  switch (scale.by) {
+    case 'nothing':
+      return 'Type it in: without it there are no lengths in metres, only in withers heights.';
+    case 'typed height':
+      return 'Lengths are as good as this height. It is kept with the clip; type in another one for another horse.';
+    case 'marked distance':
+      return `Scale from the marked distance: the withers stand at ${formatHeight(scale.withersM, units)}.${
+        scale.typed ? ' The height typed in is not used.' : ''
+      }`;
+    case 'unread distance':
+      return `The marked distance gives no scale here: the marks are too close together or not both on the ground, or the horse itself could not be measured against the ground. ${
+        scale.typed
+          ? 'The height typed in is used instead.'
+          : 'Move the marks, or type in the height; until then there are no lengths in metres.'
+      }`;
+  }
+}

@@ -177,7 +177,15 @@ function headOf(track: Track, unit: number): readonly HeadSample[] {
   });
 }
 
-function fixtureGait(corrections: readonly Correction[], withersM: number | null): Gait {
+/** Two marks on the near track tell the height, if they are not on one spot. */
+function heightOf(corrections: readonly Correction[], typedM: number | null): number | null {
+  const known = corrections.find((c) => c.kind === 'distance');
+  const apartPx = known ? Math.hypot(known.from.x - known.to.x, known.from.y - known.to.y) : 0;
+  return known && apartPx > 20 ? (known.distanceM / apartPx) * (WITHERS_M / metresPerPx) : typedM;
+}
+
+function fixtureGait(corrections: readonly Correction[], typedM: number | null): Gait {
+  const withersM = heightOf(corrections, typedM);
   const track = fixtureTrack(corrections.filter((c) => c.kind === 'point'));
   const stances = fixtureStances(
     corrections.filter((c) => c.kind === 'event'),

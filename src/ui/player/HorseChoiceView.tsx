@@ -11,6 +11,7 @@ export async function lookForHorses(session: Session, video: HTMLVideoElement | 
   if (!clip) return;
   session.playing.value = false;
   session.point.value = null;
+  session.groundMarks.close();
   await session.horseChoice.look(() => shownPicture(video), clip.widthPx, session.timeS.peek());
 }
 

@@ -1,10 +1,13 @@
 import { type Signal, useSignalEffect } from '@preact/signals';
 import { useRef } from 'preact/hooks';
 import { useSession } from '../context.ts';
+import { marksShown } from '../groundMarks.ts';
+import type { Session } from '../session.ts';
 import { type XY, toView } from './geometry.ts';
 import { SIDE_COLOURS, sideOfPoint } from './overlay.ts';
 import { type Picture, fitCanvas } from './Player.tsx';
 
+const MARK_COLOUR = '#1b1f1d';
 const LARGEST_PX = 132;
 const SHARE_OF_STAGE = 0.29;
 const TIMES = 3;
@@ -26,21 +29,19 @@ interface LoupeProps {
 export function Loupe({ videoRef, picture, shown }: LoupeProps) {
   const session = useSession();
   const ref = useRef<HTMLCanvasElement>(null);
-  const point = session.point.value;
   const now = picture.value;
-  const at = point && !session.playing.value ? now?.points.get(point) : undefined;
+  const at = session.playing.value ? undefined : lookedAt(session, now)?.at;
   useSignalEffect(() => {
     void shown.value;
-    const name = session.point.value;
-    const place = name && picture.value?.points.get(name);
+    const looked = lookedAt(session, picture.value);
     const context = ref.current?.getContext('2d', { willReadFrequently: true });
-    if (!place || !picture.value || !ref.current || !context || !videoRef.current) return;
+    if (!looked || !picture.value || !ref.current || !context || !videoRef.current) return;
     const sidePx = sizeOn(picture.value);
     fitCanvas(ref.current, context, { width: sidePx, height: sidePx });
-    drawLoupe(context, videoRef.current, session.clip.peek()?.widthPx ?? 1, place, {
+    drawLoupe(context, videoRef.current, session.clip.peek()?.widthPx ?? 1, looked.at, {
       sidePx,
       scale: Math.max(picture.value.mapping.scale * TIMES, LEAST_SCALE),
-      colour: SIDE_COLOURS[sideOfPoint(name) ?? 'left'],
+      colour: looked.colour,
     });
   });
   const onLeft = at && now ? toView(now.mapping, at).x > now.stage.width / 2 : false;
@@ -54,6 +55,18 @@ export function Loupe({ videoRef, picture, shown }: LoupeProps) {
       aria-hidden="true"
     />
   );
+}
+
+/** The mark or the point that is chosen. */
+function lookedAt(session: Session, picture: Picture | null): { at: XY; colour: string } | null {
+  const { open, held } = session.groundMarks;
+  if (open.value) {
+    const at = held.value && marksShown(session)?.[held.value];
+    return at ? { at, colour: MARK_COLOUR } : null;
+  }
+  const point = session.point.value;
+  const at = point && picture?.points.get(point);
+  return at ? { at, colour: SIDE_COLOURS[sideOfPoint(point) ?? 'left'] } : null;
 }
 
 interface Look {

@@ -9,6 +9,7 @@ import { Loupe } from './Loupe.tsx';
 import { PointHandles } from './PointHandles.tsx';
 import { Keys, PointPanel } from './PointPanel.tsx';
 import { HorseChoiceBar, HorseFrames, lookForHorses } from './HorseChoiceView.tsx';
+import { GroundMarksBar, GroundMarksView } from './GroundMarksView.tsx';
 import { grabPoints } from './dragging.ts';
 import {
   type Mapping,
@@ -58,6 +59,7 @@ export function Player() {
     const element = stageRef.current;
     return element ? grabPoints(element, session, picture) : undefined;
   }, [session, picture]);
+  useWholePictureForMarks(session, stageRef, zoomed);
   useSignalEffect(() => {
     if (videoRef.current) videoRef.current.playbackRate = speed.value;
   });
@@ -74,11 +76,13 @@ export function Player() {
         <StageVideo videoRef={videoRef} picture={picture} />
         {session.video.value === null && <p class="no-picture">{NO_PICTURE}</p>}
         <OverlayCanvas picture={picture} />
+        <GroundMarksView picture={picture} />
         <PointHandles picture={picture} />
         <Loupe videoRef={videoRef} picture={picture} shown={shown} />
         <HorseFrames picture={picture} />
       </div>
       <HorseChoiceBar />
+      <GroundMarksBar />
       {session.timesS.value.length > 0 && (
         <Controls
           speed={speed}
@@ -90,6 +94,21 @@ export function Player() {
       {session.track.value && <Keys />}
     </section>
   );
+}
+
+/** Marks lie far apart: placing them starts with the whole picture, wherever the page was scrolled to. */
+function useWholePictureForMarks(
+  session: Session,
+  stageRef: { current: HTMLElement | null },
+  zoomed: Signal<boolean>,
+): void {
+  useSignalEffect(() => {
+    if (!session.groundMarks.open.value) return undefined;
+    const before = zoomed.peek();
+    zoomed.value = false;
+    stageRef.current?.scrollIntoView({ block: 'nearest' });
+    return () => (zoomed.value = before);
+  });
 }
 
 function usePicture(session: Session, stage: Signal<Size>, zoomed: Signal<boolean>): Signal<Picture | null> {

@@ -3,28 +3,20 @@ import { POINT_NAMES, type PointName } from '../../points.ts';
 import { useSession } from '../context.ts';
 import { pointWords } from '../words.ts';
 import { toView } from './geometry.ts';
+import { arrowStep } from './nudging.tsx';
 import type { Picture } from './Player.tsx';
-
-const ARROWS: Record<string, readonly [number, number]> = {
-  ArrowLeft: [-1, 0],
-  ArrowRight: [1, 0],
-  ArrowUp: [0, -1],
-  ArrowDown: [0, 1],
-};
 
 /** One focusable handle a point, for the keyboard and screen readers; pointers go to the stage beneath. */
 export function PointHandles({ picture }: { picture: Signal<Picture | null> }) {
   const session = useSession();
   const now = picture.value;
-  if (!now || session.playing.value || !session.track.value) return null;
+  if (!now || session.playing.value || !session.track.value || session.groundMarks.open.value) return null;
   const onKey = (point: PointName) => (event: KeyboardEvent) => {
-    const arrow = ARROWS[event.key];
     const at = now.points.get(point);
-    if (!arrow || !at) return;
-    event.preventDefault();
-    const px = event.shiftKey ? 5 : 1;
+    const step = at && arrowStep(event);
+    if (!step) return;
     const timeS = session.timeS.peek();
-    session.nudge({ point, timeS, x: at.x + arrow[0] * px, y: at.y + arrow[1] * px });
+    session.nudge({ point, timeS, x: at.x + step.dx, y: at.y + step.dy });
   };
   return (
     <div class="handles" role="group" aria-label="Points of the horse; arrow keys move the one in focus">

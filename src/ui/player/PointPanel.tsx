@@ -1,24 +1,17 @@
 import type { Signal } from '@preact/signals';
 import { POINT_NAMES, type PointName } from '../../points.ts';
-import { Icon } from '../Icon.tsx';
 import { useSession } from '../context.ts';
 import { Mark } from '../Mark.tsx';
 import { pointWords } from '../words.ts';
 import type { ShownPoint } from './geometry.ts';
 import type { Picture } from './Player.tsx';
-
-const NUDGES = [
-  ['left', -1, 0],
-  ['up', 0, -1],
-  ['down', 0, 1],
-  ['right', 1, 0],
-] as const;
+import { Nudges } from './nudging.tsx';
 
 /** Choosing a point, moving it by single px, and putting it back. */
 export function PointPanel({ picture }: { picture: Signal<Picture | null> }) {
   const session = useSession();
   const now = picture.value;
-  if (!now || !session.track.value) return null;
+  if (!now || !session.track.value || session.groundMarks.open.value) return null;
   const point = session.point.value;
   const at = point ? now.points.get(point) : undefined;
   const nudge = (from: ShownPoint, dx: number, dy: number) =>
@@ -40,15 +33,7 @@ export function PointPanel({ picture }: { picture: Signal<Picture | null> }) {
           ))}
         </select>
       </label>
-      {point && at && (
-        <span class="nudges" role="group" aria-label={`Move ${pointWords(point)} by one px`}>
-          {NUDGES.map(([name, dx, dy]) => (
-            <button key={name} type="button" aria-label={name} onClick={() => nudge(at, dx, dy)}>
-              <Icon name={name} />
-            </button>
-          ))}
-        </span>
-      )}
+      {point && at && <Nudges name={pointWords(point)} onNudge={(dx, dy) => nudge(at, dx, dy)} />}
       {point && at && <PointState point={point} at={at} />}
       <Legend />
     </div>
@@ -83,7 +68,7 @@ const KEYS: readonly (readonly [string, string])[] = [
   ['space', 'play or pause'],
   [', and . or the left and right arrows', 'one frame back, one on'],
   ['Tab', 'from point to point, then to the ends of the bars'],
-  ['arrows on a point', 'move it by one px; with Shift by five'],
+  ['arrows on a point or a flag', 'move it by one px; with Shift by five'],
   ['left and right on the end of a bar', 'move it by one frame; with Shift by five'],
   ['Ctrl+Z, Ctrl+Shift+Z', 'undo, redo'],
   ['z', 'close to the horse'],

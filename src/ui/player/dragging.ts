@@ -1,5 +1,6 @@
 import type { Signal } from '@preact/signals';
 import type { PointName } from '../../points.ts';
+import { type MarkName, marksShown, moveMark } from '../groundMarks.ts';
 import type { Session } from '../session.ts';
 import { type XY, pointNear } from './geometry.ts';
 import type { Picture } from './Player.tsx';
@@ -8,29 +9,102 @@ import type { Picture } from './Player.tsx';
 const SLACK_PX = 2;
 const REACH_PX = { mouse: 14, touch: 30 } as const;
 
+/** One kind of thing that can be taken hold of on the stage. Picture px. */
+interface Grip<Name extends string> {
+  readonly places: () => ReadonlyMap<Name, XY>;
+  readonly select: (name: Name | null) => void;
+  readonly move: (name: Name, to: XY) => void;
+  readonly drop: () => void;
+  /** The pointer was taken away in mid-move. */
+  readonly giveBack: (name: Name, from: XY) => void;
+}
+
+function pointGrip(session: Session, picture: Signal<Picture | null>): Grip<PointName> {
+  return {
+    places: () => picture.peek()?.points ?? new Map<PointName, XY>(),
+    select: (name) => (session.point.value = name),
+    move: (point, { x, y }) => (session.moving.value = { point, timeS: session.timeS.peek(), x, y }),
+    drop: () => session.settle(),
+    giveBack: () => (session.moving.value = null),
+  };
+}
+
+function markGrip(session: Session): Grip<MarkName> {
+  return {
+    places: () => new Map(Object.entries(marksShown(session) ?? {}) as [MarkName, XY][]),
+    select: (name) => (session.groundMarks.held.value = name),
+    move: (name, to) => moveMark(session, name, to),
+    drop: () => undefined,
+    giveBack: (name, from) => moveMark(session, name, from),
+  };
+}
+
+/** A thing that is held: where the pointer took it and how to move it. */
+interface Held {
+  readonly pointerId: number;
+  readonly start: XY;
+  readonly move: (dx: number, dy: number) => void;
+  readonly drop: () => void;
+  readonly giveBack: () => void;
+  moved: boolean;
+}
+
 /**
- * Lets points be taken hold of on the stage by mouse, pen or finger. A point moves by as much as the pointer
- * does and never jumps under the finger; the page scrolls as usual where no point is near. Returns the
- * function that ends it.
+ * Lets points, or the marks of a known distance while they are placed, be taken hold of on the stage by mouse, pen or
+ * finger. They move by as much as the pointer does and never jump under the finger; the page scrolls as usual where
+ * none is near. Returns the function that ends it.
  */
 export function grabPoints(
   stage: HTMLElement,
   session: Session,
   picture: Signal<Picture | null>,
 ): () => void {
-  const nearest = (place: XY, pointerType: string) => {
+  const [points, marks] = [pointGrip(session, picture), markGrip(session)];
+  const near = <Name extends string>(grip: Grip<Name>, place: XY, pointerType: string): Name | null => {
     const now = picture.peek();
     const reachPx = REACH_PX[pointerType === 'touch' ? 'touch' : 'mouse'];
     const choosing = session.horseChoice.state.peek() !== 'closed';
     return now && session.track.peek() && !session.playing.peek() && !choosing
-      ? pointNear(now.points, now.mapping, place, reachPx)
+      ? pointNear(grip.places(), now.mapping, place, reachPx)
       : null;
   };
-  const { onDown, onMove, onUp } = pointerActions(stage, session, picture, nearest);
+  const take = <Name extends string>(grip: Grip<Name>, event: PointerEvent): Held | null => {
+    const start = placeOn(stage, event);
+    const name = near(grip, start, event.pointerType);
+    grip.select(name);
+    const from = name && grip.places().get(name);
+    if (!name || !from) return null;
+    focusHandle(stage, name);
+    return {
+      pointerId: event.pointerId,
+      start,
+      move: (dx, dy) => grip.move(name, { x: from.x + dx, y: from.y + dy }),
+      drop: () => grip.drop(),
+      giveBack: () => grip.giveBack(name, from),
+      moved: false,
+    };
+  };
+  const isNear = (place: XY): boolean =>
+    (session.groundMarks.open.peek() ? near(marks, place, 'touch') : near(points, place, 'touch')) !== null;
+  return listen(
+    stage,
+    pointerActions(stage, session, picture, (event) =>
+      session.groundMarks.open.peek() ? take(marks, event) : take(points, event),
+    ),
+    isNear,
+  );
+}
+
+type PointerActions = Record<'onDown' | 'onMove' | 'onUp', (event: PointerEvent) => void>;
+
+function listen(
+  stage: HTMLElement,
+  { onDown, onMove, onUp }: PointerActions,
+  isNear: (place: XY) => boolean,
+): () => void {
   const onTouch = (event: TouchEvent) => {
     const touch = event.touches[0];
-    if (touch && event.touches.length === 1 && nearest(placeOn(stage, touch), 'touch'))
-      event.preventDefault();
+    if (touch && event.touches.length === 1 && isNear(placeOn(stage, touch))) event.preventDefault();
   };
   stage.addEventListener('pointerdown', onDown);
   stage.addEventListener('pointermove', onMove);
@@ -50,38 +124,32 @@ function pointerActions(
   stage: HTMLElement,
   session: Session,
   picture: Signal<Picture | null>,
-  nearest: (place: XY, pointerType: string) => PointName | null,
-) {
-  let held: { pointerId: number; start: XY; from: XY } | null = null;
+  take: (event: PointerEvent) => Held | null,
+): PointerActions {
+  let held: Held | null = null;
   const onDown = (event: PointerEvent) => {
     if (event.button !== 0) return;
     session.settle();
-    const place = placeOn(stage, event);
-    const point = nearest(place, event.pointerType);
-    session.point.value = point;
-    const from = point && picture.peek()?.points.get(point);
-    if (!point || !from) return;
+    const taken = take(event);
+    if (!taken) return;
     event.preventDefault();
-    held = { pointerId: event.pointerId, start: place, from };
+    held = taken;
     stage.setPointerCapture(event.pointerId);
-    focusHandle(stage, point);
   };
   const onMove = (event: PointerEvent) => {
-    const point = session.point.peek();
     const now = picture.peek();
-    if (held?.pointerId !== event.pointerId || !point || !now) return;
+    if (held?.pointerId !== event.pointerId || !now) return;
     const place = placeOn(stage, event);
     const [dx, dy] = [place.x - held.start.x, place.y - held.start.y];
-    if (!session.moving.peek() && Math.hypot(dx, dy) < SLACK_PX) return;
-    const { scale } = now.mapping;
-    const timeS = session.timeS.peek();
-    session.moving.value = { point, timeS, x: held.from.x + dx / scale, y: held.from.y + dy / scale };
+    if (!held.moved && Math.hypot(dx, dy) < SLACK_PX) return;
+    held.moved = true;
+    held.move(dx / now.mapping.scale, dy / now.mapping.scale);
   };
   const onUp = (event: PointerEvent) => {
     if (held?.pointerId !== event.pointerId) return;
+    if (event.type === 'pointerup') held.drop();
+    else if (held.moved) held.giveBack();
     held = null;
-    if (event.type === 'pointerup') session.settle();
-    else session.moving.value = null;
   };
   return { onDown, onMove, onUp };
 }
@@ -91,6 +159,8 @@ function placeOn(stage: HTMLElement, event: { clientX: number; clientY: number }
   return { x: event.clientX - box.left, y: event.clientY - box.top };
 }
 
-function focusHandle(stage: HTMLElement, point: string): void {
-  stage.querySelector<HTMLElement>(`[data-point="${point}"]`)?.focus({ preventScroll: true });
+function focusHandle(stage: HTMLElement, name: string): void {
+  stage
+    .querySelector<HTMLElement>(`[data-point="${name}"], [data-mark="${name}"]`)
+    ?.focus({ preventScroll: true });
 }

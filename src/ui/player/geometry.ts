@@ -129,13 +129,13 @@ function held(stage: number, picture: number, offset: number): number {
 }
 
 /** The shown point nearest to a place on the stage, within reach; null where none is. */
-export function pointNear(
-  points: ShownPoints,
+export function pointNear<Name>(
+  points: ReadonlyMap<Name, XY>,
   mapping: Mapping,
   place: XY,
   reachPx: number,
-): PointName | null {
-  let best: PointName | null = null;
+): Name | null {
+  let best: Name | null = null;
   let bestPx = reachPx;
   for (const [name, point] of points) {
     const view = toView(mapping, point);
