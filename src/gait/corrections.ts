@@ -1,9 +1,15 @@
-import type { EventCorrection } from './types.ts';
+import { frameTimingSdS } from './edges.ts';
 import type { FoundStance } from './stances.ts';
+import type { Estimate } from './statistics.ts';
+import type { EventCorrection } from './types.ts';
+
+type SetEdges = Partial<Record<EventCorrection['edge'], Estimate>>;
 
 /**
  * Puts hoof-on and hoof-off times set by hand in the place of the found edges nearest to foundS, at most half a
- * stride away. A correction with no such edge, or that would end a stance before it began, changes nothing.
+ * stride away; of two for one edge the later in the list counts. Both edges of a stance are set before it is judged,
+ * so that the order in which they were set doesn't matter. Of edges that would end a stance before it began, only
+ * one that goes with the found other edge counts, and none where each would.
  */
 export function applyEventCorrections(
   stances: readonly FoundStance[],
@@ -11,20 +17,27 @@ export function applyEventCorrections(
   strideS: number,
   frameS: number,
 ): FoundStance[] {
-  const found = stances.map((s) => s);
-  const placed = new Map<number, FoundStance>();
+  const set = new Map<number, SetEdges>();
   for (const correction of corrections) {
     const at = nearestEdge(stances, correction, strideS / 2);
     if (at === null || !Number.isFinite(correction.timeS)) continue;
-    const stance = placed.get(at) ?? stances[at];
-    if (!stance) continue;
-    const edge = { value: correction.timeS, sd: frameS / Math.sqrt(12) };
-    const changed = { ...stance, [correction.edge]: edge, edited: true };
-    if (changed.on && changed.off && changed.off.value <= changed.on.value) continue;
-    placed.set(at, changed);
+    const edge = { value: correction.timeS, sd: frameTimingSdS(frameS) };
+    set.set(at, { ...set.get(at), [correction.edge]: edge });
   }
-  for (const [at, stance] of placed) found[at] = stance;
-  return found;
+  return stances.map((stance, at) => withEdges(stance, set.get(at)));
+}
+
+function withEdges(stance: FoundStance, set: SetEdges | undefined): FoundStance {
+  if (set === undefined) return stance;
+  const parts: SetEdges[] = [set.on ? { on: set.on } : {}, set.off ? { off: set.off } : {}];
+  const edited = (edges: SetEdges): FoundStance[] => {
+    const changed = { ...stance, ...edges, edited: true };
+    const inOrder = !changed.on || !changed.off || changed.on.value < changed.off.value;
+    return inOrder && (edges.on !== undefined || edges.off !== undefined) ? [changed] : [];
+  };
+  const [both] = edited(set);
+  const single = parts.flatMap(edited);
+  return both ?? (single.length === 1 ? single[0] : undefined) ?? stance;
 }
 
 function nearestEdge(

@@ -25,6 +25,9 @@ export const COMMON_SHAPE_SD_S = 0.01;
 /** Share of the swing after which the share d of the way is gone: the inverse of wayAt. */
 export const swingShareAt = (d: number): number => Math.acos(1 - 2 * Math.min(1, Math.max(0, d))) / Math.PI;
 
+/** SD of a moment read to the frame, s: an even error of half a frame either way. An interval has sqrt 2 of it. */
+export const frameTimingSdS = (frameS: number): number => frameS / Math.sqrt(12);
+
 export interface EdgeInput {
   /** Samples of the hoof in order of time. */
   readonly samples: readonly Sample[];

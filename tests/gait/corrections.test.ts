@@ -1,6 +1,7 @@
 import { describe, expect, it } from 'vitest';
 import { analyseTrack } from '../../src/gait/index.ts';
 import type { EventCorrection, SidePass } from '../../src/gait/types.ts';
+import { applyEdits, type Edit } from '../../src/horse/edits.ts';
 import { walk } from '../support/kinematic.ts';
 import { value } from './support.ts';
 
@@ -50,6 +51,39 @@ describe('events put right by hand', () => {
     expect(twice.stances.filter((s) => s.edited).map((s) => s.onS)).toEqual([
       expect.closeTo(first + 0.03, 9),
     ]);
+  });
+  it('hold whatever the order in which the edges of a stance were set', () => {
+    const stance = plain.stances.find((s) => s.limb === 'LF' && s.onS !== null && s.offS !== null);
+    const [onS, offS] = [stance?.onS ?? Number.NaN, stance?.offS ?? Number.NaN];
+    const off = (by: number, id: string): EventCorrection => move(offS, offS + by, { edge: 'off', id });
+    const on = move(onS, offS + 0.05, { id: 'on' });
+    const edits: Edit[] = [off(0.2, 'off'), on, off(0.25, 'fine')].map((correction) => ({
+      do: 'set',
+      correction,
+    }));
+    const edges = (count: number): (number | null)[][] => {
+      const { corrections } = applyEdits(edits.slice(0, count));
+      const pass = withCorrections(...corrections.filter((c) => c.kind === 'event'));
+      return pass.stances.flatMap((s) => (s.edited ? [[s.onS, s.offS]] : []));
+    };
+    expect(edges(1)).toEqual([[expect.closeTo(onS, 9), expect.closeTo(offS + 0.2, 9)]]);
+    expect(edges(2)).toEqual([[expect.closeTo(offS + 0.05, 9), expect.closeTo(offS + 0.2, 9)]]);
+    expect(edges(3)).toEqual([[expect.closeTo(offS + 0.05, 9), expect.closeTo(offS + 0.25, 9)]]);
+  });
+  it('that contradict the found edges are left out, the others of the stance are kept', () => {
+    const stance = plain.stances.find((s) => s.limb === 'LF' && s.onS !== null && s.offS !== null);
+    const [onS, offS] = [stance?.onS ?? Number.NaN, stance?.offS ?? Number.NaN];
+    const possible = move(onS, onS + 0.1, { id: 'on' });
+    const impossible = move(offS, onS - 0.1, { id: 'off', edge: 'off' });
+    for (const both of [
+      [possible, impossible],
+      [impossible, possible],
+    ]) {
+      const edited = withCorrections(...both).stances.filter((s) => s.edited);
+      expect(edited.map((s) => [s.onS, s.offS])).toEqual([
+        [expect.closeTo(onS + 0.1, 9), expect.closeTo(offS, 9)],
+      ]);
+    }
   });
   it('leave other limbs alone', () => {
     const moved = withCorrections(move(foreOns[0] ?? 0, (foreOns[0] ?? 0) + 0.05));
