@@ -31,6 +31,8 @@ export function layAssets() {
   for (const folder of ['tfjs', 'ffmpeg', 'ffmpeg-mt', 'networks'])
     mkdirSync(`${root}/public/vendor/${folder}`, { recursive: true });
   for (const [to, from] of Object.entries(files)) lay(`${packages}/${from}`, `${root}/public/vendor/${to}`);
+  for (const folder of ['ffmpeg', 'ffmpeg-mt'])
+    lay(`${root}/LICENSES/GPL-2.0.txt`, `${root}/public/vendor/${folder}/GPL-2.0.txt`);
   const ours = `${root}/models/horse-keypoints`;
   rmSync(`${root}/public/models`, { recursive: true, force: true });
   mkdirSync(`${root}/public/models`, { recursive: true });

@@ -1,11 +1,12 @@
 // npm run analyse | keypoints | bench: the page's own code in a headless Chromium. Results go to stdout, all else to stderr.
-import { existsSync, readdirSync, statSync, writeFileSync } from 'node:fs';
-import { basename, resolve } from 'node:path';
+import { accessSync, constants, existsSync, readdirSync, statSync, writeFileSync } from 'node:fs';
+import { basename, dirname, resolve } from 'node:path';
 import { parseArgs } from 'node:util';
 import { ensureChromium, ensurePackages, root, run } from './setup.mjs';
 
 const USAGE = `usage:
   npm run analyse -- clip.mp4 [--withers-cm 162] [--keypoints FILE]
+                     [--ground-distance x0,y0,x1,y1,metres[,second]]   two marks on the ground, px of that frame
   npm run keypoints -- photo.jpg ...
   npm run bench -- [clip.mp4] [--json FILE]`;
 
@@ -46,7 +47,8 @@ async function withPage(work, onLog = say) {
   const { chromium } = await import('playwright-core');
   const server = await preview({ root, logLevel: 'silent', preview: { port: 0, host: 'localhost' } });
   const flags = [
-    '--no-sandbox',
+    // Chromium has no sandbox for root.
+    ...(process.getuid?.() === 0 ? ['--no-sandbox'] : []),
     '--disable-gpu',
     '--disable-quic',
     '--no-first-run',
@@ -83,18 +85,44 @@ function withersM(text) {
   return cm / 100;
 }
 
+function groundDistance(text) {
+  if (text === undefined) return null;
+  const [x0, y0, x1, y1, distanceM, timeS = 0, ...more] = text.split(',').map(Number);
+  if (more.length > 0 || ![x0, y0, x1, y1, timeS].every(Number.isFinite) || !(distanceM > 0))
+    throw new UsageError(`--ground-distance takes x0,y0,x1,y1,metres[,second], not ${text}`);
+  return { from: { x: x0, y: y0 }, to: { x: x1, y: y1 }, distanceM, timeS };
+}
+
+/** Minutes of work must not end in a file that can't be written. */
+function ensureWritable(file) {
+  try {
+    accessSync(dirname(resolve(file)), constants.W_OK);
+  } catch {
+    throw new UsageError(`${file} can't be written`);
+  }
+}
+
 async function analyse(args) {
   const { values, positionals } = parseArgs({
     args,
     allowPositionals: true,
-    options: { 'withers-cm': { type: 'string' }, keypoints: { type: 'string' } },
+    options: {
+      'withers-cm': { type: 'string' },
+      'ground-distance': { type: 'string' },
+      keypoints: { type: 'string' },
+    },
   });
   if (positionals.length !== 1) throw new UsageError('analyse takes one clip');
   const height = withersM(values['withers-cm']);
+  const distance = groundDistance(values['ground-distance']);
+  if (values.keypoints) ensureWritable(values.keypoints);
   const [file] = readable(positionals);
   const { result, keypoints } = await withPage(async (page) => {
     await page.setInputFiles('#files', file);
-    return page.evaluate((withers) => globalThis.ledwalk.analyse(withers), height);
+    return page.evaluate(
+      ([withers, known]) => globalThis.ledwalk.analyse(withers, known),
+      [height, distance],
+    );
   });
   if (values.keypoints) writeFileSync(values.keypoints, JSON.stringify(keypoints));
   print(result);
@@ -121,12 +149,20 @@ async function bench(args) {
   });
   const { benchClip, peakOf } = await import('./benchClip.mjs');
   const [file] = readable(positionals.length > 0 ? positionals : [benchClip()]);
-  const peak = peakOf();
+  if (values.json) ensureWritable(values.json);
+  let peak;
   const result = await withPage(async (page) => {
     await page.setInputFiles('#files', file);
-    return page.evaluate(() => globalThis.ledwalk.bench());
-  }).finally(() => peak.stop());
-  const { clipS, chainS, stages, ratio, frames } = result;
+    const alone = await page.evaluate(() => globalThis.ledwalk.benchStages());
+    peak = peakOf();
+    const chain = await page.evaluate(() => globalThis.ledwalk.benchChain());
+    peak.stop();
+    return { ...alone, ...chain };
+  });
+  const { clipS, chainS, frames, measureFps } = result;
+  const stages = { ...result.stages, measure: { fps: measureFps } };
+  const slowestS = frames / Math.min(...Object.values(stages).map(({ fps }) => fps));
+  const ratio = chainS / slowestS;
   const row = (name, value) => `${name.padEnd(24)}${value}`;
   const lines = [
     row('clip', `${basename(file)}, ${clipS.toFixed(1)} s, ${frames} frames`),

@@ -1,8 +1,9 @@
 /** What the command line calls in a headless browser: the same way as the page's, without the page. */
-import { analyseFile } from './analysis.ts';
-import { measureStages, type BenchResult } from './bench.ts';
+import { analyseFile, withKeypoints } from './analysis.ts';
+import type { GroundDistance } from './gait/index.ts';
+import { timeChain, timeStages } from './bench.ts';
 import { measure } from './pipeline.ts';
-import { startKeypoints } from './pose/client.ts';
+import type { Keypoints } from './pose/client.ts';
 import type { HorsePose } from './pose/types.ts';
 import { keypointsFile, resultFile, type KeypointsFile, type ResultFile } from './report/contract.ts';
 
@@ -15,42 +16,45 @@ export interface PhotoResult {
 
 const given = (): File[] => [...((document.getElementById('files') as HTMLInputElement).files ?? [])];
 
-async function analyse(withersM: number | null): Promise<{ result: ResultFile; keypoints: KeypointsFile }> {
+const clipGiven = (): File => {
   const [file] = given();
   if (!file) throw new Error('No clip was given');
-  const { seen } = await analyseFile(file);
-  const gait = measure(seen, [], withersM);
+  return file;
+};
+
+async function analyse(
+  withersM: number | null,
+  distance: Omit<GroundDistance, 'kind' | 'id'> | null = null,
+): Promise<{ result: ResultFile; keypoints: KeypointsFile }> {
+  const { seen } = await analyseFile(clipGiven());
+  const corrections = distance ? [{ kind: 'distance' as const, id: 'given', ...distance }] : [];
+  const gait = measure(seen, corrections, withersM);
   return { result: resultFile(seen, gait, withersM), keypoints: keypointsFile(seen, gait) };
 }
 
-async function keypoints(): Promise<PhotoResult[]> {
-  const worker = startKeypoints();
+const keypoints = (): Promise<PhotoResult[]> => withKeypoints(undefined, inPhotos);
+
+async function inPhotos(worker: Keypoints): Promise<PhotoResult[]> {
   const results: PhotoResult[] = [];
   await worker.start({ baseUrl: new URL('.', document.baseURI).href, bothWays: true });
   for (const file of given()) {
-    try {
-      // The camera's turn (EXIF) is applied, as every viewer does.
-      const picture = await createImageBitmap(file, { imageOrientation: 'from-image' });
-      results.push({ file: file.name, horses: await worker.photo(picture) });
-    } catch (cause) {
-      results.push({
-        file: file.name,
-        horses: [],
-        error: `${file.name} is not a picture that can be read: ${String(cause)}`,
-      });
-    }
+    // The camera's turn (EXIF) is applied, as every viewer does.
+    const picture = await createImageBitmap(file, { imageOrientation: 'from-image' }).catch(() => null);
+    results.push(
+      picture
+        ? { file: file.name, horses: await worker.photo(picture) }
+        : { file: file.name, horses: [], error: `${file.name} is not a picture that can be read` },
+    );
   }
-  worker.end();
   return results;
 }
 
-async function bench(): Promise<BenchResult> {
-  const [file] = given();
-  if (!file) throw new Error('No clip was given');
-  return measureStages(file);
-}
-
-export const commands = { analyse, keypoints, bench };
+export const commands = {
+  analyse,
+  keypoints,
+  benchStages: () => timeStages(clipGiven()),
+  benchChain: () => timeChain(clipGiven()),
+};
 declare global {
   var ledwalk: typeof commands;
 }

@@ -1,6 +1,7 @@
 /** The page's end of the frames worker. */
 import { releaseProxy, transfer, wrap } from 'comlink';
 import type { FramesWorker } from '../../workers/frames.ts';
+import { breakdownOf } from '../breakdown.ts';
 import type { OpenOptions } from './reader.ts';
 import type { Ending } from './source.ts';
 import type { ClipInfo, Picture } from './types.ts';
@@ -15,6 +16,8 @@ export interface Frames {
   giveBack(picture: Picture): void;
   ending(): Promise<Ending | null>;
   proxy(): Promise<Blob | null>;
+  /** Rejects once the worker can't answer any more: see breakdownOf. */
+  readonly broken: Promise<never>;
   /** Ends the worker at once, whatever it does; calls under way never come back. */
   end(): void;
 }
@@ -38,6 +41,7 @@ export function startFrames(vendorUrl = new URL('vendor/', document.baseURI).hre
     },
     ending: () => remote.ending(),
     proxy: () => remote.proxy(),
+    broken: breakdownOf(worker, 'reads clips'),
     end() {
       remote[releaseProxy]();
       worker.terminate();

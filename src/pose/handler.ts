@@ -75,6 +75,16 @@ export function handlerPlace(frame: Pick<PoseFrame, 'horse' | 'handlerFeet'>): H
   return ahead > 0.2 ? 'ahead' : ahead < -0.2 ? 'behind' : 'at the shoulder';
 }
 
+/** Where the handler walks most of the time, and in what share of the frames in which that could be told. */
+export function usualHandlerPlace(
+  frames: readonly Pick<PoseFrame, 'horse' | 'handlerFeet'>[],
+): { readonly place: HandlerPlace; readonly share: number; readonly frames: number } | null {
+  const told = frames.flatMap((frame) => handlerPlace(frame) ?? []);
+  const count = (place: HandlerPlace): number => told.filter((p) => p === place).length;
+  const [place] = (['ahead', 'at the shoulder', 'behind'] as const).toSorted((a, b) => count(b) - count(a));
+  return place && told.length > 0 ? { place, share: count(place) / told.length, frames: told.length } : null;
+}
+
 /** Feet seen a moment ago, moved along with the horse. */
 export function carried(feet: readonly Observation[], dx: number, dy: number): Observation[] {
   return feet.map((f) => ({ ...f, x: f.x + dx, y: f.y + dy }));

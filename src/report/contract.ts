@@ -4,6 +4,7 @@ import type { ReasonCode } from '../gait/reasons.ts';
 import type { Measures } from '../gait/types.ts';
 import type { Gait, Observed } from '../pipeline.ts';
 import type { PointName } from '../points.ts';
+import { usualHandlerPlace } from '../pose/handler.ts';
 import type { HorsePose, Observation } from '../pose/types.ts';
 import { applySimilarity, invert } from '../track/similarity.ts';
 
@@ -28,6 +29,10 @@ export interface ResultFile {
     readonly inWithersHeights: Gait['passes'][number]['inWithersHeights'];
     readonly obliquityDeg: number | null;
     readonly warnings: readonly ReasonCode[];
+    /** Height at the withers that the lengths rest on, m: typed in, or by a known distance on the ground. */
+    readonly withersM: number | null;
+    /** Where the handler walks along the horse; null where no handler's feet were seen. */
+    readonly handler: ReturnType<typeof usualHandlerPlace>;
   }[];
   /** Why there is no pass. */
   readonly reason?: ReasonCode;
@@ -40,7 +45,7 @@ export function resultFile(seen: Observed, gait: Gait, withersM: number | null):
     schema: RESULT_SCHEMA,
     clip: { ...seen.clip, frames: seen.frames.length, withersM, ...(damage ? { damage } : {}) },
     passes: gait.passes.map(
-      ({ kind, direction, startS, endS, measures, inWithersHeights, obliquityDeg, warnings }) => ({
+      ({ kind, direction, startS, endS, measures, inWithersHeights, obliquityDeg, warnings, ...pass }) => ({
         kind,
         direction,
         startS,
@@ -49,6 +54,8 @@ export function resultFile(seen: Observed, gait: Gait, withersM: number | null):
         inWithersHeights,
         obliquityDeg,
         warnings,
+        withersM: pass.withersM,
+        handler: usualHandlerPlace(seen.frames.filter(({ timeS }) => timeS >= startS && timeS <= endS)),
       }),
     ),
     ...(gait.passes.length === 0 ? { reason: noHorse ? 'noHorse' : 'noSidePass' } : {}),

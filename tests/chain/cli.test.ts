@@ -184,6 +184,8 @@ describe('npm run analyse', () => {
     [['--withers-cm', '-162'], '--withers-cm'],
     [['--withers-cm'], '--withers-cm'],
     [['--height', '162'], '--height'],
+    [['--ground-distance', '100,600,900,600'], '--ground-distance'],
+    [['--keypoints', `${scratch}/absent/points.json`], 'written'],
     [['second.mp4'], 'one clip'],
   ])('refuses %j and says how it is used', async (args, named) => {
     const { code, stdout, stderr } = await npmRun('analyse', [drawnClip(), ...args]);

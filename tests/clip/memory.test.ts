@@ -85,6 +85,9 @@ const BOUND_MIB = 400;
 const DRIFT_MIB = 120;
 const PLACES_S = [2, 10, 5, 12];
 
+if (process.platform !== 'linux')
+  console.log('Memory is not measured: it is read from /proc, which is Linux only.');
+
 describe('a file of 500 MB', () => {
   // What a process takes is read from /proc.
   it.skipIf(process.platform !== 'linux').each(['large-500-mb.mp4', 'large-500-mb.avi'] as const)(

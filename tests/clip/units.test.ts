@@ -227,6 +227,14 @@ describe('frames out of raw bytes', () => {
     expect(run({}, [0, 20_000, 'NOPTS'], 5).map(([timeUs]) => timeUs)).toEqual([0, 20_000, 40_000]);
   });
 
+  it('leaves out frames whose times go back or stand still', () => {
+    expect(run({}, [0, 40_000, 20_000, 40_000, 80_000], 5)).toEqual([
+      [0, 0],
+      [40_000, 1],
+      [80_000, 4],
+    ]);
+  });
+
   it('never invents a time that the log should have told', () => {
     const sink = new FrameSink(
       2,

@@ -1,6 +1,12 @@
 import { describe, expect, it } from 'vitest';
 import type { Box } from '../../src/clip/types.ts';
-import { handlerOf, handlerPlace, isRider, withoutHandlerFeet } from '../../src/pose/handler.ts';
+import {
+  handlerOf,
+  handlerPlace,
+  isRider,
+  usualHandlerPlace,
+  withoutHandlerFeet,
+} from '../../src/pose/handler.ts';
 import type { HorsePose } from '../../src/pose/types.ts';
 
 const horse: Box = [500, 300, 1100, 800];
@@ -63,5 +69,12 @@ describe('the handler', () => {
     const feet = [{ x: 600, y: 780, score: 0.7 }];
     expect(handlerPlace({ horse: { ...pose, view: 'towards' }, handlerFeet: feet })).toBeNull();
     expect(handlerPlace({ horse: { ...pose, points: {} }, handlerFeet: feet })).toBeNull();
+  });
+
+  it('has a usual place with its share of the frames that tell one', () => {
+    const at = (x: number) => ({ horse: pose, handlerFeet: [{ x, y: 780, score: 0.7 }] });
+    const frames = [at(600), at(600), at(480), at(600), { horse: pose, handlerFeet: [] }];
+    expect(usualHandlerPlace(frames)).toEqual({ place: 'at the shoulder', share: 0.75, frames: 4 });
+    expect(usualHandlerPlace([{ horse: null, handlerFeet: [] }])).toBeNull();
   });
 });

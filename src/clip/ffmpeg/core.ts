@@ -66,7 +66,10 @@ async function scriptUrl(urls: CoreUrls, threads: number): Promise<string> {
   return URL.createObjectURL(new Blob([ours], { type: 'text/javascript' }));
 }
 
-/** Starts the core out of a module compiled before, so that only the first start costs a compilation. */
+/**
+ * Starts the core out of a module compiled before, so that only the first start costs a compilation. Rejects where the
+ * module can't be started (too little memory, say): the core by itself would then never come back.
+ */
 export async function loadCore(
   urls: CoreUrls,
   compiled: WebAssembly.Module,
@@ -76,11 +79,16 @@ export async function loadCore(
   const { default: create } = (await import(/* @vite-ignore */ script)) as { default: CreateCore };
   // The core expects its own script's address here, with those of its parts behind the '#'.
   const parts = btoa(JSON.stringify({ wasmURL: urls.wasm, workerURL: urls.worker }));
-  return create({
-    mainScriptUrlOrBlob: `${script}#${parts}`,
-    instantiateWasm(imports, done) {
-      void WebAssembly.instantiate(compiled, imports).then((instance) => done(instance, compiled));
-      return {};
-    },
+  return new Promise((resolve, reject) => {
+    const core = create({
+      mainScriptUrlOrBlob: `${script}#${parts}`,
+      instantiateWasm(imports, done) {
+        WebAssembly.instantiate(compiled, imports)
+          .then((instance) => done(instance, compiled))
+          .catch(reject);
+        return {};
+      },
+    });
+    core.then(resolve, reject);
   });
 }

@@ -27,6 +27,8 @@ export class FrameSink {
   private skipping = false;
   private heldUs: number | null = null;
   private lastUs: number | null = null;
+  /** Latest time of all frames so far. */
+  private latestUs: number | null = null;
   private spacingUs = FALLBACK_SPACING_US;
   private given = 0;
 
@@ -67,7 +69,10 @@ export class FrameSink {
       this.release();
       if (this.given >= this.wanted.maxFrames) return false;
     }
-    this.skipping = afterUs !== null && this.timeUs <= afterUs;
+    // A damaged or badly made file may tell times that go back: such frames have no place in the order.
+    const back = this.latestUs !== null && this.timeUs <= this.latestUs;
+    this.latestUs = back ? this.latestUs : this.timeUs;
+    this.skipping = back || (afterUs !== null && this.timeUs <= afterUs);
     if (!this.skipping) this.buffer ??= this.outlet.take();
     return this.skipping || this.buffer !== null;
   }
