@@ -28,38 +28,51 @@ export interface Analysis {
   readonly proxy: Blob | null;
 }
 
-function startWorkers(): Workers {
-  return { frames: startFrames(), keypoints: startKeypoints(), motion: startMotion() };
+/** The page's end of a worker. */
+interface Client {
+  readonly broken: Promise<never>;
+  end(): void;
 }
 
-function endWorkers(workers: Workers): void {
-  for (const worker of Object.values(workers) as { end(): void }[]) worker.end();
-}
-
-/** Runs work with workers of its own. They are freed at once on abort, whatever they do. Rejects with AbortError. */
+/**
+ * Runs work with workers of its own. They are freed at once on abort, whatever they do. Rejects with AbortError, or
+ * with an Error that says what a worker does that broke down.
+ */
 export const withWorkers = <T>(
   signal: AbortSignal | undefined,
   work: (workers: Workers) => Promise<T>,
-): Promise<T> => held(signal, startWorkers, endWorkers, work);
+): Promise<T> =>
+  held(signal, () => ({ frames: startFrames(), keypoints: startKeypoints(), motion: startMotion() }), work);
 
-async function held<W, T>(
+/** The same with the keypoint worker only. */
+export const withKeypoints = <T>(
   signal: AbortSignal | undefined,
-  start: () => W,
-  end: (workers: W) => void,
+  work: (keypoints: Keypoints) => Promise<T>,
+): Promise<T> =>
+  held(
+    signal,
+    () => ({ keypoints: startKeypoints() }),
+    ({ keypoints }) => work(keypoints),
+  );
+
+async function held<W extends object, T>(
+  signal: AbortSignal | undefined,
+  start: () => W & Record<keyof W, Client>,
   work: (workers: W) => Promise<T>,
 ): Promise<T> {
   signal?.throwIfAborted();
   const workers = start();
+  const clients: Client[] = Object.values<Client>(workers);
   let giveUp: () => void = () => undefined;
   const aborted = new Promise<never>((_resolve, reject) => {
     giveUp = () => reject(signal?.reason ?? new DOMException('Given up', 'AbortError'));
   });
   signal?.addEventListener('abort', giveUp);
   try {
-    return await Promise.race([work(workers), aborted]);
+    return await Promise.race([work(workers), aborted, ...clients.map(({ broken }) => broken)]);
   } finally {
     signal?.removeEventListener('abort', giveUp);
-    end(workers);
+    for (const client of clients) client.end();
   }
 }
 
@@ -107,21 +120,23 @@ export function playableCopy(
   signal: AbortSignal,
   onTime: (timeS: number) => void,
 ): Promise<Blob | null> {
-  const end = (frames: ReturnType<typeof startFrames>): void => frames.end();
-  return held(signal, startFrames, end, async (frames) => {
-    await frames.open(file, { proxy: true });
-    for (let picture = await frames.next(); picture; picture = await frames.next()) {
-      onTime(picture.timeS);
-      frames.giveBack(picture);
-    }
-    return frames.proxy();
-  });
+  return held(
+    signal,
+    () => ({ frames: startFrames() }),
+    async ({ frames }) => {
+      await frames.open(file, { proxy: true });
+      for (let picture = await frames.next(); picture; picture = await frames.next()) {
+        onTime(picture.timeS);
+        frames.giveBack(picture);
+      }
+      return frames.proxy();
+    },
+  );
 }
 
 /** Boxes of all horses in one picture, its px, the largest first. */
 export function horsesIn(picture: ImageBitmap, signal: AbortSignal): Promise<Box[]> {
-  const end = (keypoints: Keypoints): void => keypoints.end();
-  return held(signal, startKeypoints, end, async (keypoints) => {
+  return withKeypoints(signal, async (keypoints) => {
     await keypoints.start({ baseUrl: baseUrl() });
     return (await keypoints.photo(picture)).map(({ box }) => box);
   });

@@ -1,5 +1,6 @@
 /** The page's end of the motion worker. */
 import { releaseProxy, wrap } from 'comlink';
+import { breakdownOf } from '../breakdown.ts';
 import type { MotionInput, MotionWorker } from './types.ts';
 import type { MotionStep } from '../track/types.ts';
 
@@ -7,6 +8,8 @@ export interface Motion {
   /** Loads what is needed and forgets the last clip. */
   start(): Promise<void>;
   step(input: MotionInput): Promise<MotionStep>;
+  /** Rejects once the worker can't answer any more: see breakdownOf. */
+  readonly broken: Promise<never>;
   /** Ends the worker at once, whatever it does; calls under way never come back. */
   end(): void;
 }
@@ -20,6 +23,7 @@ export function startMotion(): Motion {
   return {
     start: () => remote.start(),
     step: (input) => remote.step(input),
+    broken: breakdownOf(worker, 'follows the ground'),
     end() {
       remote[releaseProxy]();
       worker.terminate();

@@ -28,6 +28,9 @@ export async function loadRuntime(vendorUrl: string, file: File, threads: number
   }
 }
 
+/** Else the error would also count as one of the worker that started this one (HTML standard, worker errors). */
+const handled = (event: ErrorEvent): void => event.preventDefault();
+
 /** One running worker with FFmpeg in it. */
 export class Running {
   private constructor(
@@ -44,7 +47,10 @@ export class Running {
     });
     const running = new Running(worker, wrap<FfmpegProgram>(worker), runtime.threads);
     const broken = new Promise<never>((_, reject) => {
-      worker.onerror = (event) => reject(new Error(event.message || 'the decoder did not start'));
+      worker.onerror = (event) => {
+        handled(event);
+        reject(new Error(event.message || 'the decoder did not start'));
+      };
     });
     try {
       await Promise.race([
@@ -60,7 +66,10 @@ export class Running {
 
   /** For one that breaks down while it works. */
   onBreakdown(tell: (error: Error) => void): void {
-    this.worker.onerror = (event) => tell(new Error(event.message || 'the decoder broke down'));
+    this.worker.onerror = (event) => {
+      handled(event);
+      tell(new Error(event.message || 'the decoder broke down'));
+    };
   }
 
   end(): void {
