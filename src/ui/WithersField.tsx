@@ -2,10 +2,7 @@ import { useSignal } from '@preact/signals';
 import { useSession } from './context.ts';
 import { type Units, handsOfMetres, metresOfHands } from './format.ts';
 import { GroundDistanceField } from './GroundDistanceField.tsx';
-import { scaleOf, scaleWords } from './words.ts';
-
-const LOWEST_M = 0.5;
-const HIGHEST_M = 2.2;
+import { isHeight, scaleOf, scaleWords } from './words.ts';
 
 /** Height at the withers and the units of the whole page; both are remembered. */
 export function WithersField() {
@@ -14,7 +11,7 @@ export function WithersField() {
   const wrong = useSignal(false);
   const scale = scaleOf(withersM.value, session.groundMarks.known.value, session.pass.value);
   const set = (heightM: number | null) => {
-    wrong.value = heightM !== null && !(heightM >= LOWEST_M && heightM <= HIGHEST_M);
+    wrong.value = heightM !== null && !isHeight(heightM);
     if (!wrong.value) session.setWithersM(heightM);
   };
   return (

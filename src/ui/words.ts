@@ -149,6 +149,11 @@ export const MARK_ADVICE =
 export const distanceLimitWords = (units: Units): string =>
   `Type in how far apart the marks are, between ${formatDistance(SHORTEST_M, units)} and ${formatDistance(LONGEST_M, units)}.`;
 
+/** Heights at the withers that the page takes, m: from the smallest ponies to above the tallest horses. */
+const LOWEST_M = 0.5;
+const HIGHEST_M = 2.2;
+export const isHeight = (heightM: number): boolean => heightM >= LOWEST_M && heightM <= HIGHEST_M;
+
 /** What the lengths of a pass in metres rest on. */
 export type Scale =
   | { readonly by: 'nothing' }
@@ -173,9 +178,13 @@ export function scaleWords(scale: Scale, units: Units): string {
     case 'typed height':
       return 'Lengths are as good as this height. It is kept with the clip; type in another one for another horse.';
     case 'marked distance':
-      return `Scale from the marked distance: the withers stand at ${formatHeight(scale.withersM, units)}.${
-        scale.typed ? ' The height typed in is not used.' : ''
-      }`;
+      return [
+        `Scale from the marked distance: the withers stand at ${formatHeight(scale.withersM, units)}.`,
+        ...(isHeight(scale.withersM)
+          ? []
+          : ['No horse is of that height: look at the marks and the distance again.']),
+        ...(scale.typed ? ['The height typed in is not used.'] : []),
+      ].join(' ');
     case 'unread distance':
       return `The marked distance gives no scale here: the marks are too close together or not both on the ground, or the horse itself could not be measured against the ground. ${
         scale.typed

@@ -128,4 +128,33 @@ describe.skipIf(wholePass === null)('a clip of some strides', () => {
     await visit.page.keyboard.press('Control+Shift+Z');
     expect(await visit.saved()).toEqual(corrected);
   });
+
+  it('has its scale from a distance marked on the ground instead, until that is removed', async () => {
+    const before = await visit.saved();
+    const lengths = ({ passes: [pass] }: ResultFile) => {
+      const stride = pass?.measures.strideLengthM;
+      if (!pass || !stride || 'reason' in stride) throw new Error('No stride length');
+      return { withersM: pass.withersM ?? NaN, strideM: stride.value };
+    };
+    const use = async (metres: number) => {
+      await visit.page.getByLabel('metres between the marks').fill(String(metres));
+      await visit.page.getByRole('button', { name: 'Use it' }).click();
+      return lengths(await visit.saved());
+    };
+    const button = (name: string) => visit.page.getByRole('button', { name, exact: true });
+    await button('Mark a known distance on the ground').click();
+    await visit.drag(await visit.middleOf('[data-mark=to]'), 12, 0);
+    const once = await use(2);
+    expect(await visit.text('.withers .hint')).toContain(
+      `the withers stand at ${once.withersM.toFixed(2)}\u00a0m`,
+    );
+    expect(await visit.text('.withers .hint')).toContain('The height typed in is not used.');
+    // Lengths in withers heights stay, so those in metres go with the height.
+    expect(once.strideM / once.withersM).toBeCloseTo(lengths(before).strideM / lengths(before).withersM, 6);
+    await button('Change the marked distance').click();
+    const half = await use(1);
+    expect(half.withersM).toBeCloseTo(once.withersM / 2, 9);
+    await button('Remove the marked distance').click();
+    expect(await visit.saved()).toEqual(before);
+  });
 });

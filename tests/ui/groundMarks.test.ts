@@ -37,6 +37,11 @@ describe('the words of the scale', () => {
     );
   });
 
+  it('doubt a height that no horse has', () => {
+    expect(words(null, KNOWN, passOf(2.64))).toMatch(/No horse is of that height/);
+    expect(words(null, KNOWN, passOf(2.1))).not.toMatch(/No horse/);
+  });
+
   it('say so where the distance cannot be read, and what counts instead', () => {
     expect(words(null, KNOWN, passOf(null))).toMatch(/gives no scale here.*type in the height/);
     expect(words(1.6, KNOWN, passOf(1.6))).toMatch(
@@ -133,11 +138,11 @@ describe('on the page', () => {
 
     await button('Use it').click();
     expect(await fixture.text('.ground-bar [role=alert]')).toContain('between 0.20\u00a0m and 100.00\u00a0m');
-    await fixture.page.getByLabel('metres between the marks').fill('4.2');
+    await fixture.page.getByLabel('metres between the marks').fill('2.6');
     await fixture.page.keyboard.press('Enter');
     expect(await known()).toMatchObject({
       kind: 'distance',
-      distanceM: 4.2,
+      distanceM: 2.6,
       from: nudged?.from,
       to: nudged?.to,
     });
@@ -147,9 +152,10 @@ describe('on the page', () => {
       (nudged?.to.y ?? NaN) - (nudged?.from.y ?? NaN),
     );
     const height = await withersM();
-    expect(height).toBeCloseTo((4.2 / apartPx) * (1.62 / metresPerPx), 9);
+    expect(height).toBeCloseTo((2.6 / apartPx) * (1.62 / metresPerPx), 9);
     const says = `Scale from the marked distance: the withers stand at ${height?.toFixed(2)}${NBSP}m.`;
     expect(await fixture.text('.withers .hint')).toBe(says);
+    await fixture.page.waitForSelector('.ground-distance button:focus');
     expect(await fixture.text('.notice')).toBe(says);
     expect(await fixture.text(LENGTH)).not.toContain('withers height');
     expect(await fixture.page.locator('.ground-marks').getAttribute('data-open')).toBe('false');

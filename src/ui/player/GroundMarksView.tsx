@@ -99,6 +99,11 @@ export function GroundMarksBar() {
     if (wrong.value || !session.groundMarks.use()) return;
     const scale = scaleOf(session.withersM.peek(), session.groundMarks.known.peek(), session.pass.peek());
     session.notice.value = scaleWords(scale, session.units.peek());
+    focusField();
+  };
+  const leave = () => {
+    session.groundMarks.close();
+    focusField();
   };
   const name = held.value;
   return (
@@ -108,7 +113,7 @@ export function GroundMarksBar() {
       <button type="submit" class="main-button">
         Use it
       </button>
-      <button type="button" onClick={() => session.groundMarks.close()}>
+      <button type="button" onClick={leave}>
         Leave it
       </button>
       {name && <Nudges name={MARK_WORDS[name]} onNudge={(dx, dy) => nudgeMark(session, name, dx, dy)} />}
@@ -120,6 +125,12 @@ export function GroundMarksBar() {
     </form>
   );
 }
+
+/** The keyboard goes on where the marks were begun, once what is there has changed. */
+const focusField = () =>
+  setTimeout(() =>
+    document.querySelector<HTMLElement>('.ground-distance button')?.focus({ preventScroll: true }),
+  );
 
 function DistanceInput({ wrong }: { wrong: Signal<boolean> }) {
   const { groundMarks, units } = useSession();
