@@ -1,4 +1,4 @@
-import { LIMBS, type Limb, type Side } from '../points.ts';
+import { LIMBS, limbSide, type Limb, type Side } from '../points.ts';
 import type { Balance } from './balance.ts';
 import type { HeadMeans } from './head.ts';
 import { notMeasured, scaled, toMeasure, type StrideMean } from './interval.ts';
@@ -48,14 +48,12 @@ export function passMeasures(facts: PassFacts): Pick<SidePass, 'measures' | 'inW
 
 /** Why nothing can be said of the strides: hidden hooves, or too short a pass. */
 function whyNoStrides({ data }: PassFacts): ReasonCode {
-  const near = LIMBS.filter((limb) => isNear(limb, data.span.nearSide));
+  const near = LIMBS.filter((limb) => limbSide(limb) === data.span.nearSide);
   const share =
     near.reduce((s, limb) => s + seen(data.hooves[limb]).length, 0) / (2 * Math.max(1, data.timesS.length));
   if (data.frameS > 1 / 8) return 'tooFewFrames';
   return share < 0.5 ? 'hoofHidden' : 'tooFewStrides';
 }
-
-const isNear = (limb: Limb, side: Side): boolean => limb.startsWith(side === 'left' ? 'L' : 'R');
 
 type TimeNames =
   | 'strideDurationS'
@@ -74,7 +72,7 @@ function timeMeasures(facts: PassFacts): Pick<Measures, TimeNames> {
   const phase = (limb: Limb): Measure =>
     toMeasure(phases?.[limb] ?? null, limb === 'LH' ? [] : [LAG_SHAPE_SD], whyNoPhase(facts, limb, why));
   return {
-    strideDurationS: toMeasure(duration, [], why),
+    strideDurationS: notBelowZero(toMeasure(duration, [], why)),
     cadencePerMin: cadence(toMeasure(duration, [], why)),
     lateralLagFraction: toMeasure(duration && lateralLag(facts, duration.value), [LAG_SHAPE_SD], why),
     dutyFactorFore: asShare(toMeasure(duty(true), [DUTY_SHAPE_SD], why)),
@@ -83,9 +81,12 @@ function timeMeasures(facts: PassFacts): Pick<Measures, TimeNames> {
   };
 }
 
+/** No length, duration, speed or range is below 0, nor may it be. */
+const notBelowZero = (m: Measure): Measure => ('reason' in m ? m : { ...m, low: Math.max(0, m.low) });
+
 /** A duty factor lies between 0 and 1, and so does what it may be. */
 const asShare = (m: Measure): Measure =>
-  'reason' in m ? m : { ...m, low: Math.max(0, m.low), high: Math.min(1, m.high) };
+  'reason' in m ? m : { ...notBelowZero(m), high: Math.min(1, m.high) };
 
 const whyNoPhase = ({ data }: PassFacts, limb: Limb, why: ReasonCode): ReasonCode =>
   seen(data.hooves[limb]).length < 0.5 * data.timesS.length ? 'hoofHidden' : why;
@@ -125,7 +126,7 @@ function lengthMeasures(facts: PassFacts): Lengths {
   const why = whyNoStrides(facts);
   const h = lengthsH(facts, scale);
   const inH = {
-    strideLengthH: toMeasure(h.stride, h.strideSystematic, why),
+    strideLengthH: notBelowZero(toMeasure(h.stride, h.strideSystematic, why)),
     overtrackH: toMeasure(h.overtrack, h.overtrackSystematic, why),
   };
   if (options.withersM === null) return { metric: allLengths(notMeasured('withersHeightMissing')), ...inH };
@@ -231,13 +232,13 @@ function metricLengths(
   ];
   const whyHead: ReasonCode = facts.duration === null ? why : 'pointHidden';
   const one = (m: StrideMean | null, bias: number): Measure => metres(m, headSystematic(bias, m), whyHead);
-  const speed = metres(h.speed, h.speedSystematic, why);
+  const speed = notBelowZero(metres(h.speed, h.speedSystematic, why));
   return {
-    strideLengthM: metres(h.stride, h.strideSystematic, why),
+    strideLengthM: notBelowZero(metres(h.stride, h.strideSystematic, why)),
     speedMps: speed,
     overtrackM: metres(h.overtrack, h.overtrackSystematic, why),
     headAboveWithersM: one(head.headAboveWithersH, HEAD_BIAS_H),
-    headNodM: one(head.headNodH, NOD_BIAS_H),
+    headNodM: notBelowZero(one(head.headNodH, NOD_BIAS_H)),
     croupAboveWithersM: one(head.croupAboveWithersH, HEAD_BIAS_H),
     froude: froude(speed, withersM),
   };
@@ -247,5 +248,5 @@ function metricLengths(
 function froude(speed: Measure, withersM: number): Measure {
   if ('reason' in speed) return speed;
   const of = (v: number): number => v ** 2 / (GRAVITY_MPS2 * LEG_H * withersM);
-  return { ...speed, value: of(speed.value), low: of(Math.max(0, speed.low)), high: of(speed.high) };
+  return { ...speed, value: of(speed.value), low: of(speed.low), high: of(speed.high) };
 }

@@ -30,6 +30,11 @@ export const MEASURE_NAMES = [
 ] as const;
 export type MeasureName = (typeof MEASURE_NAMES)[number];
 
+/**
+ * Every measure of a pass. Phases go round: lateralLagFraction and limbPhaseFraction have their value in [0, 1), but
+ * the bounds of the interval around it may pass 0 or 1. limbPhaseFraction counts from the hoof-on of the left hind,
+ * so that LH is 0 by definition, with no error of its own.
+ */
 export type Measures = Readonly<Record<MeasureName, Measure>> & {
   readonly limbPhaseFraction: Readonly<Record<Limb, Measure>>;
 };
