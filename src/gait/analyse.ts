@@ -1,4 +1,4 @@
-import { LIMBS, type Side } from '../points.ts';
+import { LIMBS, limbSide } from '../points.ts';
 import type { Track } from '../track/types.ts';
 import { balanceOf, NO_BALANCE } from './balance.ts';
 import { applyEventCorrections } from './corrections.ts';
@@ -161,12 +161,11 @@ function warningsOf(facts: PassFacts, measures: SidePass['measures']): ReasonCod
     warnings.push('tooOblique');
   if (scale && groundDriftH(data, scale, duration?.value ?? 1.2) > 0.02) warnings.push('groundUnsure');
   if (isJog(measures)) warnings.push('notAWalk');
-  if (LIMBS.some((limb) => isNear(limb, data.span.nearSide) && share(data, limb) < 0.6))
+  if (LIMBS.some((limb) => limbSide(limb) === data.span.nearSide && share(data, limb) < 0.6))
     warnings.push('hoofHidden');
   return warnings;
 }
 
-const isNear = (limb: string, side: Side): boolean => limb.startsWith(side === 'left' ? 'L' : 'R');
 const share = (data: SpanData, limb: (typeof LIMBS)[number]): number =>
   seen(data.hooves[limb]).length / Math.max(1, data.timesS.length);
 

@@ -1,4 +1,5 @@
 import { applySimilarity } from '../track/similarity.ts';
+import { nearestIndex } from '../track/times.ts';
 import type { Track } from '../track/types.ts';
 import { heightAt } from './geometry.ts';
 import { CAMERA_HEIGHT_H, type PassScale } from './scale.ts';
@@ -38,7 +39,7 @@ export function heightByDistance(
   data: SpanData,
   scale: PassScale,
 ): Estimate | null {
-  const frame = nearestFrame(track.timesS, known.timeS);
+  const frame = nearestIndex(track.timesS, known.timeS);
   const toStill = track.toStill[frame];
   if (!toStill || !(known.distanceM > 0)) return null;
   const sign = data.span.direction === 'right' ? 1 : -1;
@@ -65,12 +66,4 @@ export function heightByDistance(
   );
   const value = known.distanceM / base;
   return Number.isFinite(value * relSd) ? { value, sd: value * relSd } : null;
-}
-
-function nearestFrame(timesS: readonly number[], timeS: number): number {
-  let best = 0;
-  timesS.forEach((t, i) => {
-    if (Math.abs(t - timeS) < Math.abs((timesS[best] ?? Infinity) - timeS)) best = i;
-  });
-  return best;
 }

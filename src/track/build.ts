@@ -18,7 +18,7 @@ import {
 import { CORRECTION_SD, observationSd, settingsOf } from './settings.ts';
 import { seenSides } from './side.ts';
 import { slowedBy } from './tempo.ts';
-import type { MotionStep, ObservedFrame, PointCorrection, Track, TrackPoint } from './types.ts';
+import type { MotionStep, ObservedFrame, PointCorrection, Similarity, Track, TrackPoint } from './types.ts';
 
 export interface PictureSize {
   readonly widthPx: number;
@@ -110,29 +110,30 @@ export function buildTrack(
   const timesS = frames.map(({ timeS }) => timeS);
   const toStill = toStillOf(timesS, motion);
   const heightPx = heightsPx(frames, toStill);
-  const withers = observedSeries(frames, toStill).withers;
-  const by = slowedBy(timesS, withers, heightPx, Math.max(picture.widthPx, picture.heightPx));
-  const usual = trackAtUsualPace(
-    faster(frames, by),
-    motion && faster(motion, by),
-    faster(corrections, by),
-    picture,
-  );
+  const seen = observedSeries(frames, toStill);
+  const by = slowedBy(timesS, seen.withers, heightPx, Math.max(picture.widthPx, picture.heightPx));
+  const still = { toStill, heightPx, seen, groundSdPx: groundSdPx(motion) };
+  const usual = trackAtUsualPace(faster(frames, by), still, faster(corrections, by), picture);
   return slowed(usual, timesS, by);
+}
+
+/** What was seen in the still frame: the same at any pace. */
+interface StillFrame {
+  readonly toStill: readonly Similarity[];
+  readonly heightPx: Float64Array;
+  readonly seen: AllSeries;
+  readonly groundSdPx: number;
 }
 
 /** The track of a horse that walks as fast as most do. */
 function trackAtUsualPace(
   frames: readonly ObservedFrame[],
-  motion: readonly MotionStep[] | null,
+  { toStill, heightPx, seen, groundSdPx }: StillFrame,
   corrections: readonly PointCorrection[],
   picture: PictureSize,
 ): Track {
   const timesS = frames.map(({ timeS }) => timeS);
-  const toStill = toStillOf(timesS, motion);
-  const heightPx = heightsPx(frames, toStill);
   const seenSide = seenSides(frames);
-  const seen = observedSeries(frames, toStill);
   const set = correctionSeries(corrections, timesS, toStill);
   const { series: named, swappedFrames } = untangle(timesS, seen, set, middle(heightPx), seenSide);
   const series = gateLimbs(named, heightPx);
@@ -154,7 +155,7 @@ function trackAtUsualPace(
     seenSide,
     pictureWidthPx: picture.widthPx,
     pictureHeightPx: picture.heightPx,
-    groundSdPx: groundSdPx(motion),
+    groundSdPx,
     swapsRepaired: horseFrames > 0 ? swappedFrames / horseFrames : 0,
   };
 }

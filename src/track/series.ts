@@ -1,7 +1,10 @@
 import { HOOF, LIMBS, POINT_NAMES, type PointName } from '../points.ts';
 import { MIN_SCORE } from './settings.ts';
 import { applySimilarity, compose, IDENTITY, scaleOf } from './similarity.ts';
+import { nearestIndex } from './times.ts';
 import type { MotionStep, ObservedFrame, PointCorrection, Similarity } from './types.ts';
+
+export { nearestIndex };
 
 /** One point through the clip, px of the still frame; NaN and score 0 where it was not seen. */
 export interface Series {
@@ -19,19 +22,6 @@ export const emptySeries = (n: number): Series => ({
 
 export const eachPoint = <T>(make: (name: PointName) => T): Record<PointName, T> =>
   Object.fromEntries(POINT_NAMES.map((name) => [name, make(name)])) as Record<PointName, T>;
-
-/** Index of the entry nearest to a time; times rise. -1 when there is none. */
-export function nearestIndex(timesS: readonly number[], timeS: number): number {
-  let low = 0;
-  let high = timesS.length - 1;
-  while (low < high) {
-    const middle = (low + high) >> 1;
-    if ((timesS[middle] ?? 0) < timeS) low = middle + 1;
-    else high = middle;
-  }
-  const before = timesS[low - 1];
-  return before !== undefined && timeS - before < (timesS[low] ?? Infinity) - timeS ? low - 1 : low;
-}
 
 /** Image px of each frame to px of the first: the steps of the camera, composed. */
 export function toStillOf(timesS: readonly number[], motion: readonly MotionStep[] | null): Similarity[] {
