@@ -2,8 +2,8 @@ import { type ReadonlySignal, type Signal, batch, computed, signal } from '@prea
 import type { GroundDistance } from '../gait/types.ts';
 import type { Correction } from '../horse/edits.ts';
 import { HOOF, LIMBS } from '../points.ts';
-import { nearestIndex } from '../track/series.ts';
 import { applySimilarity, invert } from '../track/similarity.ts';
+import { nearestIndex } from '../track/times.ts';
 import type { Track } from '../track/types.ts';
 import { type ShownPoints, type Size, type XY, pointsOfTrack } from './player/geometry.ts';
 import type { Session } from './session.ts';
