@@ -2,6 +2,7 @@
 import type { Ending } from './clip/source.ts';
 import type { ClipInfo } from './clip/types.ts';
 import type { RunWriter, Store } from './horse/store.ts';
+import type { SeenBy } from './observation.ts';
 import type { PoseFrame } from './pose/types.ts';
 import type { MotionStep } from './track/types.ts';
 import type { AnalyseOptions, Progress } from './ui/engine.ts';
@@ -30,22 +31,20 @@ export class Pace {
 
 export class Recorder {
   readonly #options: AnalyseOptions;
-  readonly #store: Promise<Store>;
   readonly #pace: Pace;
   #writer: Promise<RunWriter | null> = Promise.resolve(null);
   #toStore: { pose: PoseFrame; step: MotionStep }[] = [];
   #toPage: PoseFrame[] = [];
   #shownMs = 0;
 
-  constructor(clip: ClipInfo, options: AnalyseOptions, store: Promise<Store>) {
+  constructor(clip: ClipInfo, options: AnalyseOptions) {
     this.#options = options;
-    this.#store = store;
     this.#pace = new Pace(clip);
   }
 
   /** Begins to keep a run under this key. A store that fails ends the keeping, not the reading. */
-  keep(key: string, networkVersion: string): void {
-    this.#writer = this.#store.then((store) => store.beginRun(key, networkVersion)).catch(this.#failed);
+  keep(store: Promise<Store>, key: string, by: SeenBy): void {
+    this.#writer = store.then((s) => s.beginRun(key, by)).catch(this.#failed);
   }
 
   add(pose: PoseFrame, step: MotionStep): void {

@@ -2,7 +2,7 @@ export type StorageErrorCode = 'storageFull' | 'storageUnavailable' | 'storageNe
 
 const TEXTS: Readonly<Record<StorageErrorCode, string>> = {
   storageFull:
-    'The browser’s storage is full: this could not be saved. Free space on the device or delete clips you no longer need; what was saved before is still there.',
+    'The browser’s storage is full: this could not be saved. What was saved before is still there. Free space on the device; or save the measures and then clear this page’s data in the browser, which takes all corrections kept here with it.',
   storageUnavailable:
     'This browser does not let the page store anything here (a private window, or storage switched off): corrections last only until the page is closed.',
   storageNewer:

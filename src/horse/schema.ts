@@ -1,6 +1,7 @@
 import type { DBSchema, IDBPDatabase, IDBPTransaction, StoreNames } from 'idb';
 import type { Ending } from '../clip/source.ts';
 import type { Box, ClipInfo } from '../clip/types.ts';
+import type { SeenBy } from '../observation.ts';
 import type { PoseFrame } from '../pose/types.ts';
 import type { MotionStep } from '../track/types.ts';
 import type { Edit } from './edits.ts';
@@ -15,6 +16,8 @@ export interface ClipRecord {
   readonly info: ClipInfo | null;
   /** The horse that the user meant, where it isn't the one found by itself. */
   readonly pick?: HorsePick | null;
+  /** All horses that the user ever meant, the latest first; each has a run and corrections of its own. */
+  readonly picks?: readonly HorsePick[];
 }
 
 /** A horse chosen by the user: the one in this box (picture px) of the frame at timeS; followed from there on. */
@@ -24,11 +27,10 @@ export interface HorsePick {
 }
 
 /** One pass of the networks over a clip. */
-export interface RunRecord {
+export interface RunRecord extends SeenBy {
   readonly fingerprint: string;
   /** Rises with each run of this clip. */
   readonly run: number;
-  readonly networkVersion: string;
   readonly complete: boolean;
   /** How the reading of the file ended. */
   readonly ending?: Ending | null;

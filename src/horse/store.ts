@@ -1,13 +1,13 @@
 import { type IDBPDatabase, openDB } from 'idb';
 import type { Ending } from '../clip/source.ts';
+import type { SeenBy } from '../observation.ts';
 import type { PoseFrame } from '../pose/types.ts';
 import type { MotionStep } from '../track/types.ts';
 import type { Edit } from './edits.ts';
 import { storageError, StorageError } from './errors.ts';
 import { type ClipRecord, type Migration, MIGRATIONS, type RunRecord, type Schema } from './schema.ts';
 
-export interface Observations {
-  readonly networkVersion: string;
+export interface Observations extends SeenBy {
   /** False where the run was broken off: the frames end early. */
   readonly complete: boolean;
   /** How the reading of the file ended; null where that isn't known. */
@@ -32,14 +32,12 @@ export class Store {
   getClip = (fingerprint: string): Promise<ClipRecord | null> =>
     guard(async () => (await this.db.get('clips', fingerprint)) ?? null);
 
-  listClips = (): Promise<ClipRecord[]> => guard(() => this.db.getAll('clips'));
-
   /** Starts a run. What earlier runs saw stays until this one is complete; edits stay in any case. */
-  beginRun(fingerprint: string, networkVersion: string): Promise<RunWriter> {
+  beginRun(fingerprint: string, by: SeenBy): Promise<RunWriter> {
     return guard(async () => {
       const tx = this.db.transaction('runs', 'readwrite');
       const last = (await tx.store.getAllKeys(under(fingerprint))).at(-1);
-      const record = { fingerprint, run: last ? last[1] + 1 : 1, networkVersion, complete: false };
+      const record = { fingerprint, run: last ? last[1] + 1 : 1, ...by, complete: false };
       await Promise.all([tx.store.put(record), tx.done]);
       return new RunWriter(this.db, record);
     });
@@ -55,6 +53,7 @@ export class Store {
       const chunks = await tx.objectStore('chunks').getAll(under(fingerprint, best.run));
       return {
         networkVersion: best.networkVersion,
+        ...(best.observationVersion !== undefined && { observationVersion: best.observationVersion }),
         complete: best.complete,
         ending: best.ending ?? null,
         frames: chunks.flatMap(({ frames }) => frames),
@@ -75,17 +74,12 @@ export class Store {
   loadEdits = (fingerprint: string): Promise<Edit[]> =>
     guard(async () => (await this.db.getAll('edits', under(fingerprint))).map(({ edit }) => edit));
 
-  /** Forgets a clip with all that belongs to it, corrections too. */
-  deleteClip(fingerprint: string): Promise<void> {
+  /** Copies all edits to a key that has none; where it has some, nothing happens. */
+  copyEdits(from: string, to: string): Promise<void> {
     return guard(async () => {
-      const tx = this.db.transaction(['clips', 'runs', 'chunks', 'edits'], 'readwrite');
-      await Promise.all([
-        tx.objectStore('clips').delete(fingerprint),
-        tx.objectStore('runs').delete(under(fingerprint)),
-        tx.objectStore('chunks').delete(under(fingerprint)),
-        tx.objectStore('edits').delete(under(fingerprint)),
-        tx.done,
-      ]);
+      const tx = this.db.transaction('edits', 'readwrite');
+      const copied = (await tx.store.count(under(to))) > 0 ? [] : await tx.store.getAll(under(from));
+      await Promise.all([...copied.map((edit) => tx.store.add({ ...edit, fingerprint: to })), tx.done]);
     });
   }
 
@@ -158,5 +152,8 @@ export async function openStore(
 
 /** Asks the browser not to clear the store when space runs short; false where it declines. */
 export async function askToKeep(): Promise<boolean> {
-  return typeof navigator !== 'undefined' && navigator.storage?.persist ? navigator.storage.persist() : false;
+  // Missing on pages without https, whatever the types say.
+  const storage =
+    typeof navigator === 'undefined' ? undefined : (navigator.storage as StorageManager | undefined);
+  return (await storage?.persist?.().catch(() => false)) ?? false;
 }

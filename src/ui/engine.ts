@@ -56,8 +56,8 @@ export interface AnalyseOptions {
   /** Height at the withers, m; null when not given. Kept with a clip that is read for the first time. */
   readonly withersM: number | null;
   readonly onProgress: (progress: Progress) => void;
-  /** Once the clip is known to be a video; `clipId` names its content, for the corrections kept of it. */
-  readonly onClip: (clip: ClipInfo, clipId: string) => void;
+  /** Once the clip is known to be a video; `clipId` names its content, for the corrections kept of it; null: none are. */
+  readonly onClip: (clip: ClipInfo, clipId: string | null) => void;
   /** The height that was kept with this clip at an earlier visit, m. */
   readonly onHeight: (withersM: number) => void;
   /** Once something that the browser can play is there: the file itself, or a copy made for showing. */
