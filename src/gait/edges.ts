@@ -1,4 +1,4 @@
-import type { Sample } from './series.ts';
+import { between, type Sample } from './series.ts';
 import type { Estimate } from './statistics.ts';
 
 /**
@@ -43,20 +43,16 @@ export interface EdgeInput {
 
 /** Hoof-off time and SD, s; null where no sample near the edge can vote. */
 export function hoofOff(input: EdgeInput): Estimate | null {
-  const inSwing = (s: Sample): boolean => s.timeS > input.fromS - 0.6 * input.swingS && s.timeS < input.toS;
-  const moving = input.samples
-    .filter(inSwing)
-    .map((s) => ({ ...s, way: (s.f - input.printF) / input.stepPx }));
+  const inSwing = between(input.samples, input.fromS - 0.6 * input.swingS, input.toS);
+  const moving = inSwing.map((s) => ({ ...s, way: (s.f - input.printF) / input.stepPx }));
   const from = moving.findLastIndex((s) => s.way < LEAST_WAY);
   return notBeyond(vote(moving.slice(from + 1), input, 1), moving[from], input, 1);
 }
 
 /** Hoof-on time and SD, s; null where no sample near the edge can vote. */
 export function hoofOn(input: EdgeInput): Estimate | null {
-  const inSwing = (s: Sample): boolean => s.timeS > input.fromS && s.timeS < input.toS + 0.6 * input.swingS;
-  const moving = input.samples
-    .filter(inSwing)
-    .map((s) => ({ ...s, way: (input.printF - s.f) / input.stepPx }));
+  const inSwing = between(input.samples, input.fromS, input.toS + 0.6 * input.swingS);
+  const moving = inSwing.map((s) => ({ ...s, way: (input.printF - s.f) / input.stepPx }));
   const to = moving.findIndex((s) => s.way < LEAST_WAY);
   return notBeyond(vote(to < 0 ? moving : moving.slice(0, to), input, -1), moving[to], input, -1);
 }

@@ -1,3 +1,4 @@
+import { firstFrom } from '../track/times.ts';
 import { heightAt } from './geometry.ts';
 import { strideMean, type StrideMean } from './interval.ts';
 import { regress } from './regression.ts';
@@ -81,9 +82,10 @@ function wholeStrides(samples: readonly { timeS: number; y: number }[], strideS:
   if (strideS === null || first === undefined || last === undefined) return { endToEnd: [], anyMoment: [] };
   const count = Math.floor((last - first) / strideS + 0.05);
   const startS = (first + last - count * strideS) / 2;
+  const times = samples.map((s) => s.timeS);
   const fitAt = (k: number): StrideFit[] => {
     const fromS = startS + k * strideS;
-    const inside = samples.filter((s) => s.timeS >= fromS - 1e-9 && s.timeS < fromS + strideS - 1e-9);
+    const inside = samples.slice(firstFrom(times, fromS - 1e-9), firstFrom(times, fromS + strideS - 1e-9));
     const fit = fitStride(inside, fromS, strideS);
     return fit ? [fit] : [];
   };

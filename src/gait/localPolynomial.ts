@@ -1,3 +1,4 @@
+import { firstFrom } from '../track/times.ts';
 import { regress, type Row } from './regression.ts';
 
 export interface LocalFit {
@@ -7,10 +8,14 @@ export interface LocalFit {
   readonly count: number;
 }
 
+/** A sample on the window's edge is in, however its time was rounded. */
+const ROUNDING = 1e-9;
+
 /**
  * Weighted least-squares polynomial through the samples within +-halfWindow of `at`, evaluated there.
  * On an even grid with even SDs it is the Savitzky-Golay filter (Savitzky & Golay 1964, Anal Chem 36:1627);
- * here frame times may be uneven and samples may be missing. Null where too few samples lie in the window.
+ * here times may be uneven, though they never fall, and samples may be missing. Null where too few samples lie in the
+ * window.
  */
 export function localPolynomial(
   times: readonly number[],
@@ -22,10 +27,11 @@ export function localPolynomial(
 ): LocalFit | null {
   if (degree === 1) return localLine(times, values, at, halfWindow, sds);
   const rows: Row[] = [];
-  for (let i = 0; i < times.length; i++) {
+  const reach = halfWindow * (1 + ROUNDING);
+  for (let i = firstFrom(times, at - reach); (times[i] ?? Infinity) <= at + reach; i++) {
     const value = values[i];
     const dt = ((times[i] ?? 0) - at) / halfWindow;
-    if (value === null || value === undefined || Math.abs(dt) > 1 + 1e-9) continue;
+    if (value === null || value === undefined) continue;
     rows.push({ x: [1, dt, dt * dt], y: value, sd: sds?.[i] ?? 1 });
   }
   if (rows.length <= degree) return null;
@@ -47,10 +53,11 @@ function localLine(
   sds?: readonly number[],
 ): LocalFit | null {
   let [n, w, wt, wtt, wy, wty] = [0, 0, 0, 0, 0, 0];
-  for (let i = 0; i < times.length; i++) {
+  const reach = halfWindow * (1 + ROUNDING);
+  for (let i = firstFrom(times, at - reach); (times[i] ?? Infinity) <= at + reach; i++) {
     const y = values[i];
     const t = (times[i] ?? 0) - at;
-    if (y === null || y === undefined || Math.abs(t) > halfWindow * (1 + 1e-9)) continue;
+    if (y === null || y === undefined) continue;
     const weight = 1 / (sds?.[i] ?? 1) ** 2;
     n++;
     w += weight;

@@ -54,8 +54,9 @@ function roughStrideS(stances: readonly FoundStance[], limbs: readonly Limb[], p
     );
   const candidates = intervals
     .filter((s) => s > 0.4 * pace && s < 2 * pace)
-    .sort((a, b) => agreement(b) - agreement(a));
-  const best = candidates[0];
+    .map((s) => ({ s, agreement: agreement(s) }))
+    .sort((a, b) => b.agreement - a.agreement);
+  const best = candidates[0]?.s;
   return best === undefined ? null : medianOf(intervals.filter((s) => Math.abs(s / best - 1) < 0.15));
 }
 

@@ -1,4 +1,5 @@
 import { FETLOCK, HOOF, LIMBS, POINT_NAMES, type Limb, type PointName, type Side } from '../points.ts';
+import { firstFrom } from '../track/times.ts';
 import type { Track, TrackPoint } from '../track/types.ts';
 import { localPolynomial } from './localPolynomial.ts';
 import { medianOf } from './statistics.ts';
@@ -59,8 +60,9 @@ function pictureCentres(track: Track, at: readonly number[]): number[] {
 }
 
 export function spanData(track: Track, span: Span): SpanData {
-  const at = track.timesS.flatMap((t, i) => (t >= span.startS - 1e-9 && t <= span.endS + 1e-9 ? [i] : []));
-  const timesS = at.map((i) => track.timesS[i] ?? 0);
+  const first = firstFrom(track.timesS, span.startS - 1e-9);
+  const timesS = track.timesS.slice(first, firstFrom(track.timesS, span.endS + 1e-9));
+  const at = timesS.map((_, k) => first + k);
   const sign = span.direction === 'right' ? 1 : -1;
   const centres = pictureCentres(track, at);
   const centre = centres.length === 0 ? 0 : (Math.min(...centres) + Math.max(...centres)) / 2;
@@ -92,11 +94,12 @@ function withFetlock(toe: Series, fetlock: Series): Series {
     const f = fetlock[i];
     return t && f ? [{ timeS: t.timeS, f: t.f - f.f, d: t.d - f.d }] : [];
   });
+  let next = 0;
   return toe.map((t, i) => {
     const joint = fetlock[i];
     if (t || !joint) return t;
-    const before = both.findLast((o) => o.timeS < joint.timeS);
-    const after = both.find((o) => o.timeS > joint.timeS);
+    while ((both[next]?.timeS ?? Infinity) <= joint.timeS) next++;
+    const [before, after] = [both[next - 1], both[next]];
     if (!before || !after || after.timeS - before.timeS > FETLOCK_GAP_S) return null;
     const share = (joint.timeS - before.timeS) / (after.timeS - before.timeS);
     const f = before.f + share * (after.f - before.f);
@@ -112,6 +115,19 @@ function withFetlock(toe: Series, fetlock: Series): Series {
 
 /** Samples that are there. */
 export const seen = (series: Series): Sample[] => series.filter((s): s is Sample => s !== null);
+
+/** Samples after one time and before another; samples come in order of time. */
+export function between(samples: readonly Sample[], fromS: number, toS: number): Sample[] {
+  let [low, high] = [0, samples.length];
+  while (low < high) {
+    const middle = (low + high) >> 1;
+    if ((samples[middle]?.timeS ?? 0) <= fromS) low = middle + 1;
+    else high = middle;
+  }
+  let end = low;
+  while ((samples[end]?.timeS ?? Infinity) < toS) end++;
+  return samples.slice(low, end);
+}
 
 /** The height at the withers in the picture in each frame, px, roughly: lowest hooves against the withers. */
 function heightsPx(data: SpanData): (number | null)[] {

@@ -26,16 +26,13 @@ export function findSidePasses(track: Track): Span[] {
 }
 
 /** The side seen by most frames about each frame, so that single wrong frames don't cut a pass. */
-function steadySides(track: Track): (Side | null)[] {
-  return track.timesS.map((timeS) => {
-    let left = 0;
-    let right = 0;
-    track.timesS.forEach((t, k) => {
-      if (Math.abs(t - timeS) > WINDOW_S) return;
-      if (track.seenSide[k] === 'left') left++;
-      if (track.seenSide[k] === 'right') right++;
-    });
-    return left === right ? null : left > right ? 'left' : 'right';
+function steadySides({ timesS, seenSide }: Track): (Side | null)[] {
+  const votes = seenSide.map((side) => (side === null ? 0 : side === 'left' ? -1 : 1));
+  let [first, end, sum] = [0, 0, 0];
+  return timesS.map((timeS) => {
+    for (; (timesS[end] ?? Infinity) - timeS <= WINDOW_S; end++) sum += votes[end] ?? 0;
+    for (; timeS - (timesS[first] ?? Infinity) > WINDOW_S; first++) sum -= votes[first] ?? 0;
+    return sum === 0 ? null : sum < 0 ? 'left' : 'right';
   });
 }
 

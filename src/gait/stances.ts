@@ -2,7 +2,7 @@ import { isFore, LIMBS, type Limb } from '../points.ts';
 import { hoofOff, hoofOn, type EdgeInput } from './edges.ts';
 import { localPolynomial } from './localPolynomial.ts';
 import { robustRegress } from './regression.ts';
-import { paceS, seen, type Sample, type SpanData } from './series.ts';
+import { between, paceS, seen, type Sample, type SpanData } from './series.ts';
 import { medianOf, robustSd, type Estimate } from './statistics.ts';
 import { bodyMotion, roughSwings, type BodyMotion, type Interval } from './swings.ts';
 
@@ -97,7 +97,7 @@ function draftLimb(data: SpanData, limb: Limb, swings: readonly Interval[]): Lim
   const ends = [...swings.map((s) => s.fromS), Number.POSITIVE_INFINITY];
   const rests = starts.map((fromS, k) => {
     const toS = ends[k] ?? fromS;
-    const inside = samples.filter((s) => s.timeS > fromS && s.timeS < toS);
+    const inside = between(samples, fromS, toS);
     return draftRest(inside);
   });
   return { limb, samples, swings, rests };
@@ -236,7 +236,7 @@ export function midStancePrint(
     stance.on?.value ?? (stance.off ? stance.off.value - typicalS : stance.restS.fromS - 0.2 * typicalS);
   const offS =
     stance.off?.value ?? (stance.on ? stance.on.value + typicalS : stance.restS.toS + 0.2 * typicalS);
-  const inside = samples.filter((s) => s.timeS > onS && s.timeS < offS);
+  const inside = between(samples, onS, offS);
   const middle = inside.filter(
     (s) => s.timeS >= onS + 0.2 * (offS - onS) && s.timeS <= onS + 0.7 * (offS - onS),
   );

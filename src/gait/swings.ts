@@ -1,4 +1,5 @@
 import type { Limb } from '../points.ts';
+import { firstFrom } from '../track/times.ts';
 import { localPolynomial } from './localPolynomial.ts';
 import { trunkF, type Sample, type Series, type SpanData } from './series.ts';
 
@@ -76,6 +77,7 @@ export function roughSwings(
   const hoof = data.hooves[limb];
   const speed = relativeSpeed(data, hoof, body, pace);
   const samples = hoof.flatMap((s, i) => (s ? [{ ...s, speed: speed[i] ?? null }] : []));
+  const times = samples.map((s) => s.timeS);
   const marks = hysteresis(samples, heightPx);
   const swings: Interval[] = [];
   for (let i = 0; i < samples.length; i++) {
@@ -92,7 +94,7 @@ export function roughSwings(
   }
   return swings.filter((s, k) => {
     const least = isCut(samples, swings, k, pace) ? LEAST_CUT_SWING_H : LEAST_SWING_H;
-    return carries(samples, s) > least * heightPx;
+    return carries(samples, times, s) > least * heightPx;
   });
 }
 
@@ -109,9 +111,10 @@ function isCut(samples: readonly Sample[], swings: readonly Interval[], k: numbe
 }
 
 /** How far a swing carries the hoof, px, from the sample before to the sample after. */
-function carries(samples: readonly Sample[], swing: Interval): number {
-  const first = samples.findIndex((s) => s.timeS >= swing.fromS);
-  const last = samples.findLastIndex((s) => s.timeS <= swing.toS);
+function carries(samples: readonly Sample[], times: readonly number[], swing: Interval): number {
+  const first = firstFrom(times, swing.fromS);
+  let last = firstFrom(times, swing.toS);
+  while ((times[last + 1] ?? Infinity) <= swing.toS) last++;
   const before = samples[Math.max(0, first - 1)];
   const after = samples[Math.min(samples.length - 1, last + 1)];
   return before && after ? after.f - before.f : 0;
