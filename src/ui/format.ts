@@ -124,6 +124,13 @@ export function formatDistance(distanceM: number, units: Units): string {
   return withUnit(formatNumber(distanceM * factor, decimals), unit);
 }
 
+/** Height at the withers as it was typed in: "162.5 cm" or "15 hands 2.25 inches". */
+export function formatTyped(heightM: number, units: Units): string {
+  if (units === 'metric') return withUnit(String(Math.round(heightM * 1000) / 10), 'cm');
+  const { hands, inches } = handsOfMetres(heightM);
+  return `${withUnit(String(hands), 'hands')} ${withUnit(String(inches), 'inches')}`;
+}
+
 /** Height at the withers where it was not typed in: "1.58 m" or "15 hands 2 inches", to the inch. */
 export function formatHeight(heightM: number, units: Units): string {
   if (units === 'metric') return withUnit(formatNumber(heightM, 2), 'm');

@@ -1,6 +1,7 @@
 import { type ReadonlySignal, type Signal, batch, computed, signal } from '@preact/signals';
 import type { GroundDistance } from '../gait/types.ts';
 import type { Correction } from '../horse/edits.ts';
+import { newId } from '../horse/ids.ts';
 import { HOOF, LIMBS } from '../points.ts';
 import { applySimilarity, invert } from '../track/similarity.ts';
 import { nearestIndex } from '../track/times.ts';
@@ -55,7 +56,7 @@ export class GroundMarks {
     if (!draft || !isDistance(draft.distanceM)) return false;
     const { timeS, from, to, distanceM } = draft;
     this.close();
-    this.#use({ kind: 'distance', id: crypto.randomUUID(), timeS, from, to, distanceM });
+    this.#use({ kind: 'distance', id: newId(), timeS, from, to, distanceM });
     return true;
   }
 }

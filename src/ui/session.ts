@@ -4,13 +4,17 @@ import type { SidePass } from '../gait/types.ts';
 import type { Limb, PointName } from '../points.ts';
 import type { HorsePick } from '../horse/schema.ts';
 import type { PoseFrame } from '../pose/types.ts';
+import { nearestIndex } from '../track/times.ts';
 import type { PointCorrection, Track } from '../track/types.ts';
 import { type Correction, type Edit, type Edited, applyEdits, redo, undo } from '../horse/edits.ts';
+import { newId } from '../horse/ids.ts';
 import type { AnalyseOptions, ClipReading, Engine, PlayableVideo, Progress } from './engine.ts';
-import type { Units } from './format.ts';
+import { type Units, formatTyped } from './format.ts';
 import { GroundMarks } from './groundMarks.ts';
 import { HorseChoice } from './horseChoice.ts';
 import { loadPreferences, savePreferences } from './preferences.ts';
+
+export { nearestIndex };
 
 export interface ReadOptions {
   /** The clip is the drawn one that comes with the page. */
@@ -87,6 +91,8 @@ export class Session {
   #ready: Engine | null = null;
   #file: File | null = null;
   #clipId: string | null = null;
+  /** A height was typed in since the last clip: it is meant for the next. */
+  #heightTyped = false;
   #reading: AbortController | null = null;
   #settling: ReturnType<typeof setTimeout> | undefined;
 
@@ -136,7 +142,7 @@ export class Session {
       signal,
       withersM: this.withersM.peek(),
       onProgress: (progress) => current() && (this.progress.value = progress),
-      onHeight: (withersM) => current() && (this.withersM.value = withersM),
+      onHeight: (withersM) => current() && this.#useKept(withersM),
       onTrouble: (message) => current() && this.trouble(message),
       onFrames: (frames) => current() && (this.poses.value = [...this.poses.peek(), ...frames]),
       onVideo: (video) => {
@@ -166,9 +172,23 @@ export class Session {
 
   setWithersM(withersM: number | null): void {
     this.withersM.value = withersM;
+    this.#heightTyped = withersM !== null;
     if (this.phase.peek() !== 'done') return;
     this.#remeasure();
-    this.#ready?.keepHeight(withersM).catch((cause: unknown) => this.trouble(wordsOf(cause)));
+    this.#keepTyped();
+  }
+
+  /** The height kept with the clip counts, unless one was typed in for it. */
+  #useKept(withersM: number): void {
+    if (this.#heightTyped || withersM === this.withersM.peek()) return;
+    this.withersM.value = withersM;
+    this.notice.value = `Height at the withers: ${formatTyped(withersM, this.units.peek())}, kept with this clip.`;
+  }
+
+  #keepTyped(): void {
+    this.#heightTyped = false;
+    const keeping = this.#ready?.keepHeight(this.withersM.peek());
+    keeping?.catch((cause: unknown) => this.trouble(wordsOf(cause)));
   }
 
   choosePass(index: number): void {
@@ -204,7 +224,7 @@ export class Session {
     const moved = this.moving.peek();
     this.moving.value = null;
     if (!moved) return;
-    const correction: Correction = { kind: 'point', id: crypto.randomUUID(), ...moved };
+    const correction: Correction = { kind: 'point', id: newId(), ...moved };
     this.#edit({ do: 'set', correction }, 'Point moved. Measures brought up to date.');
   }
 
@@ -223,7 +243,7 @@ export class Session {
     const foundS = before?.kind === 'event' ? before.foundS : timeS;
     const correction: Correction = {
       kind: 'event',
-      id: crypto.randomUUID(),
+      id: newId(),
       limb,
       edge,
       foundS,
@@ -258,11 +278,13 @@ export class Session {
   }
 
   async #finish(engine: Engine, reading: ClipReading, current: () => boolean): Promise<void> {
-    const edits = await engine.loadEdits(this.#clipId ?? '').catch((cause: unknown) => {
+    const kept = this.#clipId === null ? Promise.resolve([]) : engine.loadEdits(this.#clipId);
+    const edits = await kept.catch((cause: unknown) => {
       if (current()) this.trouble(wordsOf(cause));
       return [];
     });
     if (!current()) return;
+    if (this.#heightTyped) this.#keepTyped();
     this.reading.value = reading;
     this.edits.value = edits;
     this.#remeasure();
@@ -328,17 +350,3 @@ export class Session {
 }
 
 const wordsOf = (cause: unknown): string => (cause instanceof Error ? cause.message : String(cause));
-
-/** Index of the time nearest to `timeS`; times ascend. 0 for an empty list. */
-export function nearestIndex(timesS: readonly number[], timeS: number): number {
-  let low = 0;
-  let high = timesS.length - 1;
-  while (low < high) {
-    const middle = (low + high) >> 1;
-    if ((timesS[middle] ?? 0) < timeS) low = middle + 1;
-    else high = middle;
-  }
-  const before = timesS[low - 1];
-  const at = timesS[low];
-  return before !== undefined && at !== undefined && timeS - before < at - timeS ? low - 1 : Math.max(low, 0);
-}
