@@ -24,9 +24,6 @@ export function circularMean(anglesRad: readonly number[], weights?: readonly nu
   return { angleRad: angle < 0 ? angle + 2 * Math.PI : angle, resultant };
 }
 
-/** Circular standard deviation, radians: sqrt(-2 ln R). */
-export const circularSdRad = (resultant: number): number => Math.sqrt(Math.max(0, -2 * Math.log(resultant)));
-
 /** Mean of phases (shares of a stride), in [0, 1). */
 export function meanPhase(fractions: readonly number[], weights?: readonly number[]): number | null {
   const mean = circularMean(

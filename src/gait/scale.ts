@@ -1,5 +1,5 @@
 import { limbSide } from '../points.ts';
-import { alongH, tanObliquity, type PathView } from './geometry.ts';
+import { alongH, tanObliquity, wrongPlane, type PathView } from './geometry.ts';
 import { robustRegress, type Row } from './regression.ts';
 import { seen, type SpanData } from './series.ts';
 import type { FoundStance } from './stances.ts';
@@ -116,9 +116,10 @@ function groundLine(
 
 /** Half the base width over the distance, from how much lower near prints lie, and from what is usual. */
 function nearShare(ground: GroundLine, heightPx: number, focalPx: number): Estimate {
+  const distanceH = focalPx / heightPx;
   const usual = {
-    value: (BASE_WIDTH_H.value * heightPx) / focalPx,
-    sd: (BASE_WIDTH_H.sd * heightPx) / focalPx,
+    value: wrongPlane(BASE_WIDTH_H.value, distanceH),
+    sd: wrongPlane(BASE_WIDTH_H.sd, distanceH),
   };
   const perPx = 1 / (heightPx * CAMERA_HEIGHT_H.value);
   const seenShare = ground.nearBelowFar.value * perPx;

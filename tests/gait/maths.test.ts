@@ -1,28 +1,15 @@
 import fc from 'fast-check';
 import { sampleCorrelation } from 'simple-statistics';
 import { describe, expect, it } from 'vitest';
-import {
-  circularMean,
-  circularSdRad,
-  meanPhase,
-  phaseDifference,
-  wrapPhase,
-} from '../../src/gait/circular.ts';
-import {
-  alongH,
-  alongPerPx,
-  foreshortening,
-  frameIntervalSdS,
-  heightAt,
-  obliqueScale,
-  stridesNeeded,
-  tanObliquity,
-  wrongPlane,
-} from '../../src/gait/geometry.ts';
+import { circularMean, meanPhase, phaseDifference, wrapPhase } from '../../src/gait/circular.ts';
+import { frameTimingSdS } from '../../src/gait/edges.ts';
+import { alongH, alongPerPx, heightAt, tanObliquity, wrongPlane } from '../../src/gait/geometry.ts';
+import { strideMean } from '../../src/gait/interval.ts';
 import { localPolynomial } from '../../src/gait/localPolynomial.ts';
 import { seededRandom } from '../../src/gait/random.ts';
 import { regress } from '../../src/gait/regression.ts';
-import { bootstrapMeanSd, robustSd, tQuantile975 } from '../../src/gait/statistics.ts';
+import { bootstrapMeanSd, quadrature, robustSd, tQuantile975 } from '../../src/gait/statistics.ts';
+import { circularSdRad, foreshortening, obliqueScale, stridesNeeded } from '../oracles/geometry.ts';
 import * as oracle from '../oracles/maths.ts';
 
 const rad = (deg: number): number => (deg * Math.PI) / 180;
@@ -106,12 +93,18 @@ describe('small-sample statistics', () => {
 
 describe('timing and geometry (exact)', () => {
   it.each(oracle.FRAME_INTERVAL_MS)('at %i fps an interval has an SD of %f ms', (fps, ms) => {
-    expect(frameIntervalSdS(fps) * 1000).toBeCloseTo(ms, 1);
+    const moment = frameTimingSdS(1 / fps);
+    expect(quadrature(moment, moment) * 1000).toBeCloseTo(ms, 1);
   });
   it.each(oracle.FORESHORTENING_PCT)(
     'a path turned by %i degrees is read wrong by %f per cent',
     (deg, pct) => {
       expect(foreshortening(deg) * 100).toBeCloseTo(pct, 1);
+      // Seen 200 px high, the path's slope in the picture is that of its angle; one px of a flat path is 1 / 200 of it.
+      const turned = { heightPx: 200, atForwardPx: 0, slope: 0, curve: 0, focalPx: 1500 };
+      const slope = (-Math.tan(rad(deg)) * turned.heightPx) / turned.focalPx;
+      const read = alongPerPx(turned, 0) / alongPerPx({ ...turned, slope }, 0);
+      expect((read - 1) * 100).toBeCloseTo(pct, 1);
     },
   );
   it.each(oracle.OBLIQUE_SCALE)('10 degrees, 8 m: at s = %i m the scale is %f', (s, scale) => {
@@ -122,6 +115,12 @@ describe('timing and geometry (exact)', () => {
   });
   it.each(oracle.STRIDES_NEEDED)('a CV of %i per cent needs %i strides for 2 per cent', (cv, n) => {
     expect(stridesNeeded(cv / 100, 0.02)).toBe(n);
+    // So many strides that vary by just that much: the core's standard error times 1.96 is at most 2 per cent or so.
+    const raw = Array.from({ length: n }, (_, i) => i - (n - 1) / 2);
+    const rawSd = Math.sqrt(raw.reduce((sum, v) => sum + v * v, 0) / n);
+    const strides = raw.map((v) => ({ value: 1 + (v / rawSd) * (cv / 100), sd: 0 }));
+    const expected = (1.96 * cv) / 100 / Math.sqrt(n);
+    expect((1.96 * (strideMean(strides, cv / 100, n, 'both')?.sd ?? 0)) / expected).toBeCloseTo(1, 1);
   });
 });
 
