@@ -19,6 +19,8 @@ export interface Sample {
   readonly f: number;
   readonly d: number;
   readonly sdPx: number;
+  /** Put where it is by hand; of a toe found by its fetlock: the fetlock was. */
+  readonly byHand: boolean;
 }
 export type Series = readonly (Sample | null)[];
 
@@ -68,7 +70,13 @@ export function spanData(track: Track, span: Span): SpanData {
   const centre = centres.length === 0 ? 0 : (Math.min(...centres) + Math.max(...centres)) / 2;
   const toSample = (p: TrackPoint | null | undefined, timeS: number): Sample | null =>
     p && Number.isFinite(p.x) && Number.isFinite(p.y) && Number.isFinite(timeS)
-      ? { timeS, f: sign * (p.x - centre), d: p.y, sdPx: p.sdPx > 0.05 ? p.sdPx : 0.05 }
+      ? {
+          timeS,
+          f: sign * (p.x - centre),
+          d: p.y,
+          sdPx: p.sdPx > 0.05 ? p.sdPx : 0.05,
+          byHand: p.source === 'hand',
+        }
       : null;
   const points = byName(POINT_NAMES, (name) =>
     at.map((i) => toSample(track.points[name][i], track.timesS[i] ?? Number.NaN)),
@@ -109,6 +117,7 @@ function withFetlock(toe: Series, fetlock: Series): Series {
       f: joint.f + f,
       d: joint.d + d,
       sdPx: Math.hypot(joint.sdPx, FETLOCK_SHARE * Math.hypot(f, d)),
+      byHand: joint.byHand,
     };
   });
 }

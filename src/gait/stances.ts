@@ -1,4 +1,5 @@
 import { isFore, LIMBS, type Limb } from '../points.ts';
+import { firstFrom } from '../track/times.ts';
 import { hoofOff, hoofOn, type EdgeInput } from './edges.ts';
 import { localPolynomial } from './localPolynomial.ts';
 import { robustRegress } from './regression.ts';
@@ -65,30 +66,55 @@ export function findStances(data: SpanData, heightPx: number): FoundStance[] {
   return withoutStrays(found, data, body, heightPx);
 }
 
-/** A hoof mistaken for its neighbour puts a print half a stride away from where that limb's prints lie in the body. */
+/** A stance with its place in the body, F px; null where the body wasn't seen. */
+interface PlacedStance {
+  readonly stance: FoundStance;
+  readonly whole: boolean;
+  /** Someone put the hoof right in it: it is that limb's, wherever it lies. */
+  readonly byHand: boolean;
+  readonly offset: number | null;
+}
+
+/**
+ * A hoof mistaken for its neighbour puts a print half a stride away from where that limb's prints lie in the body:
+ * where those lie that were put right by hand, if any were.
+ */
 function withoutStrays(
   found: readonly FoundStance[],
   data: SpanData,
   body: BodyMotion,
   heightPx: number,
 ): FoundStance[] {
-  const placed = found.map((stance) => {
-    const edges =
-      stance.on && stance.off ? [stance.on.value, stance.off.value] : [stance.restS.fromS, stance.restS.toS];
-    const midS = ((edges[0] ?? 0) + (edges[1] ?? 0)) / 2;
-    const bodyF = localPolynomial(data.timesS, body.placeF, midS, 2.5 * data.frameS, 1)?.value ?? null;
-    const whole = stance.on !== null && stance.off !== null;
-    return { stance, whole, offset: bodyF === null ? null : stance.rest.f - bodyF };
-  });
-  const usual = (fore: boolean): number | null =>
-    medianOf(placed.flatMap((p) => (isFore(p.stance.limb) === fore && p.whole ? (p.offset ?? []) : [])));
+  const placed = found.map((stance) => inBody(stance, data, body));
+  const usual = (fore: boolean): number | null => {
+    const alike = placed.filter((p) => isFore(p.stance.limb) === fore && p.whole && p.offset !== null);
+    const sure = alike.filter((p) => p.byHand);
+    return medianOf((sure.length > 0 ? sure : alike).flatMap((p) => p.offset ?? []));
+  };
   const usualOf = { fore: usual(true), hind: usual(false) };
-  return placed.flatMap(({ stance, offset, whole }) => {
+  return placed.flatMap(({ stance, offset, whole, byHand }) => {
     const middle = usualOf[isFore(stance.limb) ? 'fore' : 'hind'];
     const stray =
       whole && offset !== null && middle !== null && Math.abs(offset - middle) > STRAY_H * heightPx;
-    return stray ? [] : [stance];
+    return stray && !byHand ? [] : [stance];
   });
+}
+
+function inBody(stance: FoundStance, data: SpanData, body: BodyMotion): PlacedStance {
+  const { on, off, restS } = stance;
+  const [fromS, toS] = on && off ? [on.value, off.value] : [restS.fromS, restS.toS];
+  const midS = (fromS + toS) / 2;
+  const bodyF = localPolynomial(data.timesS, body.placeF, midS, 2.5 * data.frameS, 1)?.value ?? null;
+  const hoof = data.hooves[stance.limb].slice(
+    firstFrom(data.timesS, fromS),
+    firstFrom(data.timesS, toS + 1e-9),
+  );
+  return {
+    stance,
+    whole: on !== null && off !== null,
+    byHand: hoof.some((s) => s?.byHand),
+    offset: bodyF === null ? null : stance.rest.f - bodyF,
+  };
 }
 
 function draftLimb(data: SpanData, limb: Limb, swings: readonly Interval[]): LimbDraft {
