@@ -67,6 +67,35 @@ describe.skipIf(shortPass === null || wholePass === null)('a reading', () => {
     expect(await visit.text('[role=alert]')).toContain('does not let the page store anything here');
     expect((await visit.saved()).passes).toHaveLength(1);
   });
+
+  it('for which a part of the page can’t be loaded ends with the reason', async () => {
+    visit = await built.visit();
+    await visit.page.context().route(/motion-[^/]*\.js$/, (route) => route.abort());
+    await visit.give(shortPass as string);
+    await visit.page.waitForSelector('.intake .failure');
+    expect(await visit.text('.intake .failure')).toContain('follows the ground could not be loaded');
+    await visit.noWorkers();
+  });
+
+  it('without https keeps the corrections of one clip away from the next', async () => {
+    visit = await built.visit();
+    await visit.page.addInitScript(() => {
+      Object.defineProperty(Crypto.prototype, 'subtle', { value: undefined });
+      Object.defineProperty(Crypto.prototype, 'randomUUID', { value: undefined });
+    });
+    await visit.reload();
+    await visit.give(shortPass as string);
+    await visit.done();
+    expect(await visit.text('[role=alert]')).toContain('Without a secure connection (https)');
+    await visit.page.locator('[data-point=withers]').focus();
+    await visit.page.keyboard.press('ArrowUp');
+    await visit.page.locator('.corrections').waitFor();
+    expect(await corrections()).toBe(1);
+    await visit.page.getByRole('button', { name: 'Another clip' }).click();
+    await visit.give(brokenAvi());
+    await visit.done();
+    expect(await corrections()).toBe(0);
+  });
 });
 
 describe.skipIf(shortPass === null)('a clip that browsers cannot play, cut off', () => {
@@ -144,6 +173,22 @@ describe.skipIf(shortPass === null)('another horse', () => {
     expect(await visit.text('.method')).toContain('the horse chosen by hand');
     await visit.page.getByLabel('Place in the clip').fill('4');
     expect(await withersAt()).toBeGreaterThan(0.5);
+
+    // Its corrections are there when it is chosen again, at whatever time.
+    await visit.page.locator('[data-point=withers]').focus();
+    await visit.page.keyboard.press('ArrowUp');
+    await visit.page.locator('.corrections').waitFor();
+    await visit.page.getByRole('button', { name: 'Another horse' }).click();
+    await visit.page.getByRole('button', { name: 'The horse found by itself' }).click();
+    await visit.done();
+    expect(await corrections()).toBe(0);
+    await visit.page.getByLabel('Place in the clip').fill('8');
+    await visit.settled();
+    await visit.page.getByRole('button', { name: 'Another horse' }).click();
+    await visit.page.getByRole('button', { name: 'Horse 2: follow this one' }).click({ timeout: 60_000 });
+    await visit.done();
+    expect(await corrections()).toBe(1);
+    expect(await visit.text('.method')).toContain(/chosen by hand at 0\.\d+/.exec(chosen)?.[0]);
   });
 });
 
