@@ -28,19 +28,21 @@ export function Results() {
         {pass && <Footfalls pass={pass} />}
         <Corrections />
       </div>
-      {done && (
-        <div class="column aside">
-          <PassChoice />
-          <WithersField />
-          <Warnings pass={pass} />
-          {pass ? <MeasureTable pass={pass} /> : <NoPass />}
-          <p class="caution">
-            {CAUTIONS.notAnExamination} {CAUTIONS.vet}
-          </p>
-          <Export />
-          <Method />
-        </div>
-      )}
+      <div class="column aside">
+        {done && <PassChoice />}
+        <WithersField />
+        {done && (
+          <>
+            <Warnings pass={pass} />
+            {pass ? <MeasureTable pass={pass} /> : <NoPass />}
+            <p class="caution">
+              {CAUTIONS.notAnExamination} {CAUTIONS.vet}
+            </p>
+            <Export />
+            <Method />
+          </>
+        )}
+      </div>
       {pass && (
         <div class="column below">
           <PrintMap pass={pass} />

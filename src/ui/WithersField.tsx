@@ -1,33 +1,44 @@
 import { useSignal } from '@preact/signals';
+import { useEffect, useRef } from 'preact/hooks';
+import type { ClipInfo } from '../clip/types.ts';
 import { useSession } from './context.ts';
-import { type Units, handsOfMetres, metresOfHands } from './format.ts';
+import { type Units, formatTyped } from './format.ts';
 import { GroundDistanceField } from './GroundDistanceField.tsx';
-import { isHeight, scaleOf, scaleWords } from './words.ts';
+import { type HeightTexts, heightOfTexts, isEmpty, textsOfHeight } from './heightEntry.ts';
+import { scaleOf, scaleWords, wrongHeightWords } from './words.ts';
 
-/** Height at the withers and the units of the whole page; both are remembered. */
+/** Height at the withers and the units of the whole page; the units and the last height are remembered. */
 export function WithersField() {
   const session = useSession();
   const { units, withersM } = session;
-  const wrong = useSignal(false);
+  const { texts, wrong, onTyped, onLeft } = useEntry();
   const scale = scaleOf(withersM.value, session.groundMarks.known.value, session.pass.value);
-  const set = (heightM: number | null) => {
-    wrong.value = heightM !== null && !isHeight(heightM);
-    if (!wrong.value) session.setWithersM(heightM);
-  };
   return (
     <div class="scale">
       <fieldset class="withers">
         <legend>Height at the withers, measured with a stick</legend>
         <div class="withers-row">
-          {units.value === 'metric' ? (
-            <CentimetresInput withersM={withersM.value} wrong={wrong.value} onSet={set} />
-          ) : (
-            <HandsInput withersM={withersM.value} wrong={wrong.value} onSet={set} />
-          )}
+          {BOXES[units.value].map((box, index) => (
+            <label key={box.label} class="with-unit">
+              <input
+                type="text"
+                inputMode="decimal"
+                autoComplete="off"
+                {...(box.placeholder !== undefined && { placeholder: box.placeholder })}
+                aria-label={box.label}
+                aria-invalid={wrong}
+                value={texts[index] ?? ''}
+                onInput={(event) => onTyped(index, event.currentTarget.value)}
+                onChange={onLeft}
+              />
+              {box.unit}
+            </label>
+          ))}
           <UnitChoice units={units.value} onChoose={(chosen) => (units.value = chosen)} />
         </div>
-        <p class={wrong.value ? 'hint wrong' : 'hint'} role={wrong.value ? 'alert' : undefined}>
-          {wrong.value ? 'Between 50 and 220 cm (5 and 21 hands), please.' : scaleWords(scale, units.value)}
+        <LastHeight />
+        <p class={wrong ? 'hint wrong' : 'hint'} role={wrong ? 'alert' : undefined}>
+          {wrong ? wrongHeightWords(units.value, withersM.value) : scaleWords(scale, units.value)}
         </p>
       </fieldset>
       <GroundDistanceField />
@@ -35,71 +46,75 @@ export function WithersField() {
   );
 }
 
-interface HeightInputProps {
-  withersM: number | null;
-  wrong: boolean;
-  onSet: (heightM: number | null) => void;
-}
-
-function CentimetresInput({ withersM, wrong, onSet }: HeightInputProps) {
+/** The height of the last clip is offered, never taken by itself: the next horse is often another one. */
+function LastHeight() {
+  const session = useSession();
+  const offeredM = session.height.offeredM.value;
+  if (offeredM === null) return null;
   return (
-    <label class="with-unit">
-      <input
-        type="number"
-        inputMode="decimal"
-        min={50}
-        max={220}
-        step={0.5}
-        placeholder="e.g. 162"
-        aria-label="Height at the withers in centimetres"
-        aria-invalid={wrong}
-        value={withersM === null ? '' : String(Math.round(withersM * 1000) / 10)}
-        onChange={(event) => {
-          const { value, valueAsNumber } = event.currentTarget;
-          onSet(value === '' ? null : valueAsNumber / 100);
-        }}
-      />
-      cm
-    </label>
+    <p class="last-height">
+      <button type="button" onClick={() => session.setWithersM(offeredM)}>
+        {formatTyped(offeredM, session.units.value)}, as in the last clip
+      </button>
+    </p>
   );
 }
 
-function HandsInput({ withersM, wrong, onSet }: HeightInputProps) {
-  const now = withersM === null ? null : handsOfMetres(withersM);
-  const change = (hands: number, inches: number) =>
-    onSet(Number.isNaN(hands) ? null : metresOfHands({ hands, inches: Number.isNaN(inches) ? 0 : inches }));
-  return (
-    <span class="hands">
-      <label class="with-unit">
-        <input
-          type="number"
-          inputMode="numeric"
-          min={5}
-          max={21}
-          step={1}
-          aria-label="Hands"
-          aria-invalid={wrong}
-          value={now ? String(now.hands) : ''}
-          onChange={(event) => change(event.currentTarget.valueAsNumber, now?.inches ?? 0)}
-        />
-        hands
-      </label>
-      <label class="with-unit">
-        <input
-          type="number"
-          inputMode="decimal"
-          min={0}
-          max={3.75}
-          step={0.25}
-          aria-label="Inches"
-          aria-invalid={wrong}
-          value={now ? String(now.inches) : ''}
-          onChange={(event) => change(now?.hands ?? NaN, event.currentTarget.valueAsNumber)}
-        />
-        inches
-      </label>
-    </span>
-  );
+interface Box {
+  readonly label: string;
+  readonly unit: string;
+  readonly placeholder?: string;
+}
+
+const BOXES: Readonly<Record<Units, readonly Box[]>> = {
+  metric: [{ label: 'Height at the withers in centimetres', unit: 'cm', placeholder: 'e.g. 162' }],
+  imperial: [
+    { label: 'Hands', unit: 'hands' },
+    { label: 'Inches', unit: 'inches' },
+  ],
+};
+
+/** What is being typed; it stands as typed until the height in force or the units change by other means. */
+interface Draft {
+  readonly texts: HeightTexts;
+  readonly units: Units;
+  readonly heightM: number | null;
+  readonly wrong: boolean;
+  /** What is typed is meant for this clip; a browser tells of it late, when the next one takes the field away. */
+  readonly clip: ClipInfo | null;
+}
+
+const TYPING_MS = 300;
+/** An unfinished number looks wrong: it is told of only when no more comes. */
+const UNFINISHED_MS = 1200;
+
+function useEntry() {
+  const session = useSession();
+  const { units, withersM } = session;
+  const draft = useSignal<Draft | null>(null);
+  const timer = useRef<ReturnType<typeof setTimeout>>(undefined);
+  useEffect(() => () => clearTimeout(timer.current), []);
+  const now = draft.value;
+  const shown = now?.units === units.value && now.heightM === withersM.value ? now : null;
+  const texts = shown?.texts ?? textsOfHeight(withersM.value, units.value);
+  const take = () => {
+    clearTimeout(timer.current);
+    const typed = draft.peek();
+    if (typed?.clip !== session.clip.peek()) return;
+    const heightM = isEmpty(typed.texts) ? null : heightOfTexts(typed.texts, typed.units);
+    const wrong = Number.isNaN(heightM);
+    if (!wrong && heightM !== withersM.peek()) session.setWithersM(heightM);
+    draft.value = { ...typed, heightM: withersM.peek(), wrong };
+  };
+  const onTyped = (index: number, text: string) => {
+    const typed = texts.map((before, i) => (i === index ? text : before));
+    const clip = session.clip.peek();
+    draft.value = { texts: typed, units: units.peek(), heightM: withersM.peek(), wrong: false, clip };
+    const finished = isEmpty(typed) || !Number.isNaN(heightOfTexts(typed, units.peek()));
+    clearTimeout(timer.current);
+    timer.current = setTimeout(take, finished ? TYPING_MS : UNFINISHED_MS);
+  };
+  return { texts, wrong: shown?.wrong ?? false, onTyped, onLeft: take };
 }
 
 const CHOICES: readonly (readonly [Units, string])[] = [

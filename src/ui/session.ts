@@ -13,6 +13,7 @@ import { type Units, formatTyped } from './format.ts';
 import { GroundMarks } from './groundMarks.ts';
 import { HorseChoice } from './horseChoice.ts';
 import { loadPreferences, savePreferences } from './preferences.ts';
+import { WithersHeight } from './withersHeight.ts';
 
 export { nearestIndex };
 
@@ -71,7 +72,8 @@ export class Session {
   readonly moving: Signal<MovingPoint | null> = signal(null);
   readonly passIndex = signal(0);
   readonly units: Signal<Units>;
-  readonly withersM: Signal<number | null>;
+  readonly height: WithersHeight;
+  readonly withersM: ReadonlySignal<number | null>;
 
   readonly timesS: ReadonlySignal<readonly number[]> = computed(
     () => this.track.value?.timesS ?? this.poses.value.map((pose) => pose.timeS),
@@ -91,8 +93,6 @@ export class Session {
   #ready: Engine | null = null;
   #file: File | null = null;
   #clipId: string | null = null;
-  /** A height was typed in since the last clip: it is meant for the next. */
-  #heightTyped = false;
   #reading: AbortController | null = null;
   #settling: ReturnType<typeof setTimeout> | undefined;
 
@@ -104,8 +104,9 @@ export class Session {
     );
     const { units, withersM } = loadPreferences();
     this.units = signal(units);
-    this.withersM = signal(withersM);
-    effect(() => savePreferences({ units: this.units.value, withersM: this.withersM.value }));
+    this.height = new WithersHeight(withersM);
+    this.withersM = this.height.inForceM;
+    effect(() => savePreferences({ units: this.units.value, withersM: this.height.lastM.value }));
   }
 
   /** Takes what was dropped or chosen. */
@@ -121,7 +122,10 @@ export class Session {
   }
 
   async read(file: File, { sample = false, pick }: ReadOptions = {}): Promise<void> {
+    const heightM = this.withersM.peek();
+    const again = file === this.#file;
     this.#reset('reading');
+    if (again) this.height.again(heightM);
     this.sample.value = sample;
     this.#file = file;
     const controller = new AbortController();
@@ -171,22 +175,19 @@ export class Session {
   }
 
   setWithersM(withersM: number | null): void {
-    this.withersM.value = withersM;
-    this.#heightTyped = withersM !== null;
-    if (this.phase.peek() !== 'done') return;
+    const done = this.phase.peek() === 'done';
+    this.height.type(withersM, { ahead: !done });
+    if (!done) return;
     this.#remeasure();
-    this.#keepTyped();
+    this.#storeHeight();
   }
 
-  /** The height kept with the clip counts, unless one was typed in for it. */
   #useKept(withersM: number): void {
-    if (this.#heightTyped || withersM === this.withersM.peek()) return;
-    this.withersM.value = withersM;
+    if (!this.height.useKept(withersM)) return;
     this.notice.value = `Height at the withers: ${formatTyped(withersM, this.units.peek())}, kept with this clip.`;
   }
 
-  #keepTyped(): void {
-    this.#heightTyped = false;
+  #storeHeight(): void {
     const keeping = this.#ready?.keepHeight(this.withersM.peek());
     keeping?.catch((cause: unknown) => this.trouble(wordsOf(cause)));
   }
@@ -284,7 +285,7 @@ export class Session {
       return [];
     });
     if (!current()) return;
-    if (this.#heightTyped) this.#keepTyped();
+    if (this.height.settle()) this.#storeHeight();
     this.reading.value = reading;
     this.edits.value = edits;
     this.#remeasure();
@@ -330,6 +331,7 @@ export class Session {
     this.#reading = this.#clipId = this.#file = null;
     this.horseChoice.close();
     this.groundMarks.close();
+    this.height.next();
     batch(() => {
       this.#showVideo(null);
       this.phase.value = phase;

@@ -1,7 +1,7 @@
 import { REASONS, type ReasonCode } from '../gait/reasons.ts';
 import type { GroundDistance, MeasureName, SidePass } from '../gait/types.ts';
 import { type Limb, type PointName, type Side, limbSide } from '../points.ts';
-import { type Units, formatDistance, formatHeight } from './format.ts';
+import { type Units, formatDistance, formatHeight, formatTyped } from './format.ts';
 import { LONGEST_M, type MarkName, SHORTEST_M } from './groundMarks.ts';
 
 /** How the parts of the horse and the measures are called on the page. */
@@ -153,6 +153,15 @@ export const distanceLimitWords = (units: Units): string =>
 const LOWEST_M = 0.5;
 const HIGHEST_M = 2.2;
 export const isHeight = (heightM: number): boolean => heightM >= LOWEST_M && heightM <= HIGHEST_M;
+
+/** Said beneath the field for what is no height of a horse; the height that still counts is named. */
+export function wrongHeightWords(units: Units, inForceM: number | null): string {
+  const wanted =
+    units === 'metric'
+      ? 'In cm, e.g. 162; between 50 and 220.'
+      : 'In hands and inches, e.g. 15 hands 2 inches; between 5 and 21 hands.';
+  return inForceM === null ? wanted : `${wanted} Until then ${formatTyped(inForceM, units)} counts.`;
+}
 
 /** What the lengths of a pass in metres rest on. */
 export type Scale =

@@ -226,6 +226,10 @@ export interface FixtureOptions {
   readonly sample: Engine['sample'];
 }
 
+/** Heights are kept with the name of the clip, in the session store of the tab. */
+let lastFile = '';
+const heightKey = (): string => `height of ${lastFile}`;
+
 async function analyse(file: File, options: AnalyseOptions, readingMs: number): Promise<ClipReading> {
   if (!file.type.startsWith('video/')) throw new Error('This is not a video.');
   const clip: ClipInfo = {
@@ -241,6 +245,10 @@ async function analyse(file: File, options: AnalyseOptions, readingMs: number): 
     meanFps: FPS,
     decoder: 'webcodecs',
   };
+  lastFile = file.name;
+  const keptM = Number(sessionStorage.getItem(heightKey()) ?? '');
+  if (keptM > 0) options.onHeight(keptM);
+  else sessionStorage.setItem(heightKey(), String(options.withersM ?? ''));
   options.onClip(clip, 'fixture');
   options.onVideo({ url: URL.createObjectURL(file), offsetS: 0 });
   const steps = 10;
@@ -278,7 +286,10 @@ export function fixtureEngine({ readingMs, sample }: FixtureOptions): Engine {
     analyse: (file, options) => analyse(file, options, readingMs),
     remeasure: fixtureGait,
     findHorses: () => Promise.resolve(HORSES),
-    keepHeight: () => Promise.resolve(),
+    keepHeight: (withersM) => {
+      sessionStorage.setItem(heightKey(), String(withersM ?? ''));
+      return Promise.resolve();
+    },
     loadEdits: (clipId) => Promise.resolve(keptEdits(clipId)),
     appendEdit: (clipId, edit) => {
       sessionStorage.setItem(clipId, JSON.stringify([...keptEdits(clipId), edit]));

@@ -1,0 +1,59 @@
+import { type ReadonlySignal, type Signal, computed, effect, signal } from '@preact/signals';
+
+/**
+ * Height at the withers of the horse in hand, m. A height belongs to one clip: the next clip starts without one, unless
+ * one was typed in for it beforehand; the last one is only offered.
+ */
+export class WithersHeight {
+  readonly #now: Signal<number | null> = signal(null);
+  readonly inForceM: ReadonlySignal<number | null> = this.#now;
+  /** Of the last clip that had one; remembered between visits. */
+  readonly lastM: Signal<number | null>;
+  /** The user emptied the field: nothing is offered for this clip. */
+  readonly #cleared = signal(false);
+  /** What may be taken over by a tap; null where there is nothing to offer. */
+  readonly offeredM: ReadonlySignal<number | null> = computed(() =>
+    this.#now.value === null && !this.#cleared.value ? this.lastM.value : null,
+  );
+  /** Typed in for a clip that isn't read to its end yet. */
+  #aheadM: number | null = null;
+
+  constructor(lastM: number | null) {
+    this.lastM = signal(lastM);
+    effect(() => {
+      if (this.#now.value !== null) this.lastM.value = this.#now.value;
+    });
+  }
+
+  /** A clip is about to be read, or was left: only what was typed in for the next one stays. */
+  next(): void {
+    this.#now.value = this.#aheadM;
+    this.#cleared.value = false;
+  }
+
+  /** The same clip is read once more, with the height that it has. */
+  again(heightM: number | null): void {
+    this.#now.value = heightM;
+  }
+
+  /** Typed in by the user; `ahead`: before the clip was read to its end. */
+  type(heightM: number | null, { ahead }: { readonly ahead: boolean }): void {
+    this.#cleared.value = heightM === null && this.#now.peek() !== null;
+    this.#now.value = heightM;
+    if (ahead) this.#aheadM = heightM;
+  }
+
+  /** Kept with the clip at an earlier visit: counts unless one was typed in for it. True where that changes something. */
+  useKept(heightM: number): boolean {
+    if (this.#aheadM !== null || heightM === this.#now.peek()) return false;
+    this.#now.value = heightM;
+    return true;
+  }
+
+  /** The clip is read. True where its height was typed in for it and is to be kept with it. */
+  settle(): boolean {
+    const typed = this.#aheadM !== null;
+    this.#aheadM = null;
+    return typed;
+  }
+}
