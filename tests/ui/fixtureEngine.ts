@@ -29,6 +29,8 @@ import {
 
 const TIMES = Array.from({ length: FRAMES }, (_, frame) => timeOfFrame(frame));
 const SPREAD_FRAMES = 3;
+/** Frames in which a point was not found. */
+export const HOLE = { point: 'right_hind_fetlock', from: 190, to: 205 } as const;
 
 function fixtureTrack(corrections: readonly PointCorrection[]): Track {
   const still = { a: 1, b: 0, tx: 0, ty: 0 };
@@ -38,7 +40,8 @@ function fixtureTrack(corrections: readonly PointCorrection[]): Track {
       const found = truth.map((places, frame): TrackPoint | null => {
         const place = places.get(name);
         const hidden = name === 'right_fore_hoof' && frame % 60 > 50;
-        return place
+        const missed = name === HOLE.point && frame >= HOLE.from && frame < HOLE.to;
+        return place && !missed
           ? {
               ...place,
               vx: 0,
@@ -78,7 +81,11 @@ function corrected(
   for (const correction of corrections) {
     const at = nearestIndex(TIMES, correction.timeS);
     const from = points[at];
-    if (!from) continue;
+    const { x, y } = correction;
+    if (!from) {
+      points = points.with(at, { x, y, vx: 0, vy: 0, sdPx: 2, score: 1, source: 'hand' });
+      continue;
+    }
     const [dx, dy] = [correction.x - from.x, correction.y - from.y];
     points = points.map((point, frame) => {
       const weight = Math.exp(-0.5 * ((frame - at) / SPREAD_FRAMES) ** 2);

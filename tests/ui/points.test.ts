@@ -2,6 +2,7 @@
 import { afterAll, afterEach, beforeAll, describe, expect, it } from 'vitest';
 import { type App, startApp } from '../support/browser.ts';
 import { DESK, FixturePage, PHONE } from './fixturePage.ts';
+import { HOLE } from './fixtureEngine.ts';
 import { pointsAt, timeOfFrame } from './fixtureHorse.ts';
 
 let app: App;
@@ -94,6 +95,33 @@ describe('points', () => {
     expect(await fixture.trackPoint(FRAME, 'left_fore_hoof')).toEqual(moved);
     await fixture.page.getByRole('button', { name: 'Undo' }).click();
     expect((await fixture.trackPoint(FRAME, 'left_fore_hoof')).x).toBeCloseTo(truth.x, 6);
+  });
+
+  it('that were not found are listed, begun near their place, and put in by hand', async () => {
+    fixture = await FixturePage.open(app, '?auto=1', DESK);
+    const frame = HOLE.from + 2;
+    const fetlock = pointsAt(timeOfFrame(frame)).get(HOLE.point) ?? { x: NaN, y: NaN };
+    await fixture.showFrame(frame);
+    expect((await fixture.trackPoint(frame, HOLE.point)).x).toBeNaN();
+    const chooser = fixture.page.locator('.point-panel select');
+    await chooser.selectOption({ label: 'right hind fetlock, not found' });
+    expect(await fixture.text('.point-state')).toContain('not found here');
+    const [handle, stage, scale] = [
+      await fixture.middleOf(`[data-point=${HOLE.point}]`),
+      await fixture.box('.stage'),
+      await fixture.scale(),
+    ];
+    // Three frames on from where it was seen last; the body walks on, the hoof swings at most three times as fast.
+    expect(Math.abs((handle.x - stage.x) / scale - fetlock.x)).toBeLessThan(40);
+    await fixture.drag(handle, 10, -6);
+    const put = await fixture.trackPoint(frame, HOLE.point);
+    expect(put.source).toBe('hand');
+    expect((put.x + 0.5) * scale).toBeCloseTo(handle.x - stage.x + 10, 0);
+    expect(await chooser.locator('option', { hasText: 'right hind fetlock' }).innerText()).not.toContain(
+      'not',
+    );
+    await fixture.page.keyboard.press('Control+z');
+    expect((await fixture.trackPoint(frame, HOLE.point)).x).toBeNaN();
   });
 
   it('are dragged by a finger without moving the page', async () => {

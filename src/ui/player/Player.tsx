@@ -22,6 +22,7 @@ import {
   sideSeen,
   zoomMapping,
 } from './geometry.ts';
+import { SIDE_VIEW_POINTS, placeToBegin } from './missing.ts';
 import { drawOverlay } from './overlay.ts';
 import { onPlayerKey, tiePlayback } from './playback.ts';
 
@@ -138,6 +139,11 @@ function shownPoints(session: Session): ShownPoints {
   const moving = session.moving.value;
   if (moving?.timeS === session.timeS.value)
     points.set(moving.point, { x: moving.x, y: moving.y, source: 'hand', sdPx: 0 });
+  const chosen = session.point.value;
+  if (track && chosen && !points.has(chosen) && SIDE_VIEW_POINTS.includes(chosen)) {
+    const at = placeToBegin(track, session.poses.value, frame, chosen);
+    points.set(chosen, { ...at, source: 'missing', sdPx: 0 });
+  }
   return points;
 }
 

@@ -25,7 +25,7 @@ export function PointHandles({ picture }: { picture: Signal<Picture | null> }) {
         if (!at) return null;
         const view = toView(now.mapping, at);
         const label = `${pointWords(point)}, ${Math.round(at.x)} across, ${Math.round(at.y)} down${
-          session.handPoints.value.has(point) ? ', set by hand' : ''
+          at.source === 'missing' ? ', not found' : session.handPoints.value.has(point) ? ', set by hand' : ''
         }`;
         return (
           <button

@@ -5,6 +5,7 @@ import { Mark } from '../Mark.tsx';
 import { pointWords } from '../words.ts';
 import type { ShownPoint } from './geometry.ts';
 import type { Picture } from './Player.tsx';
+import { SIDE_VIEW_POINTS } from './missing.ts';
 import { Nudges } from './nudging.tsx';
 
 /** Choosing a point, moving it by single px, and putting it back. */
@@ -16,6 +17,7 @@ export function PointPanel({ picture }: { picture: Signal<Picture | null> }) {
   const at = point ? now.points.get(point) : undefined;
   const nudge = (from: ShownPoint, dx: number, dy: number) =>
     point && session.nudge({ point, timeS: session.timeS.peek(), x: from.x + dx, y: from.y + dy });
+  const found = (name: PointName) => (now.points.get(name)?.source ?? 'missing') !== 'missing';
   const choose = (value: string) => {
     session.playing.value = false;
     session.point.value = value === '' ? null : (value as PointName);
@@ -26,9 +28,9 @@ export function PointPanel({ picture }: { picture: Signal<Picture | null> }) {
         <span class="unseen">Point</span>
         <select value={point ?? ''} onChange={(event) => choose(event.currentTarget.value)}>
           <option value="">Drag a point, or choose it here</option>
-          {POINT_NAMES.filter((name) => now.points.has(name)).map((name) => (
+          {POINT_NAMES.filter((name) => found(name) || SIDE_VIEW_POINTS.includes(name)).map((name) => (
             <option key={name} value={name}>
-              {pointWords(name)}
+              {found(name) ? pointWords(name) : `${pointWords(name)}, not found`}
             </option>
           ))}
         </select>
@@ -45,13 +47,15 @@ function PointState({ point, at }: { point: PointName; at: ShownPoint }) {
   const byHand = session.handPoints.value.get(point);
   const source = session.moving.value
     ? 'being moved'
-    : byHand
-      ? 'set by hand here'
-      : at.source === 'hand'
-        ? 'follows a point set by hand nearby'
-        : at.source === 'bridged'
-          ? 'hidden here; bridged from before and after'
-          : 'found by the network';
+    : at.source === 'missing'
+      ? 'not found here: drag the dashed ring to its place'
+      : byHand
+        ? 'set by hand here'
+        : at.source === 'hand'
+          ? 'follows a point set by hand nearby'
+          : at.source === 'bridged'
+            ? 'hidden here; bridged from before and after'
+            : 'found by the network';
   return (
     <span class="point-state">
       {source}

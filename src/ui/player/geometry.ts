@@ -9,7 +9,8 @@ export interface XY {
 }
 
 export interface ShownPoint extends XY {
-  readonly source: TrackPoint['source'];
+  /** `missing`: not found here; offered to be put in by hand. */
+  readonly source: TrackPoint['source'] | 'missing';
   readonly sdPx: number;
 }
 export type ShownPoints = ReadonlyMap<PointName, ShownPoint>;

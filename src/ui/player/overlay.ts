@@ -35,7 +35,7 @@ export function drawOverlay(context: CanvasRenderingContext2D, overlay: Overlay)
   const { points, mapping, nearSide } = overlay;
   const place = (name: PointName): XY | null => {
     const point = points.get(name);
-    return point ? toView(mapping, point) : null;
+    return point && point.source !== 'missing' ? toView(mapping, point) : null;
   };
   const far = LIMBS.filter((limb) => limbSide(limb) !== nearSide);
   const near = LIMBS.filter((limb) => limbSide(limb) === nearSide);
@@ -48,7 +48,8 @@ export function drawOverlay(context: CanvasRenderingContext2D, overlay: Overlay)
     const side = sideOfPoint(name);
     const isNear = side === null || side === nearSide;
     const at = toView(mapping, point);
-    if (overlay.selected === name) drawSelected(context, at, side);
+    if (point.source === 'missing') drawRing(context, at, 9, side ? SIDE_COLOURS[side] : MIDDLE, [2, 3]);
+    else if (overlay.selected === name) drawSelected(context, at, side);
     else drawMark(context, at, side, isNear ? 5 : 4);
     if (overlay.byHand.has(name)) drawRing(context, at, 9, MIDDLE, [3, 2]);
   }
