@@ -4,8 +4,6 @@ import { applySimilarity, compose, IDENTITY, scaleOf } from './similarity.ts';
 import { nearestIndex } from './times.ts';
 import type { MotionStep, ObservedFrame, PointCorrection, Similarity } from './types.ts';
 
-export { nearestIndex };
-
 /** One point through the clip, px of the still frame; NaN and score 0 where it was not seen. */
 export interface Series {
   readonly x: Float64Array;
