@@ -12,7 +12,8 @@ import { useEdgeDrag } from './useEdgeDrag.ts';
 
 const BAR_PX = 22;
 const PAD_PX = 14;
-const PX_PER_S = 95;
+/** Least width at which the ends of neighbouring bars can be told apart under a finger. */
+const PX_PER_S = 55;
 
 /** An edge on its way, not yet a correction. */
 export interface MovingEdge {
@@ -28,7 +29,7 @@ export function Footfalls({ pass }: { pass: SidePass }) {
       alternative={footfallsInWords(pass)}
       leastWidth={leastWidth}
       labels={<RowLabels pass={pass} />}
-      note="A bar is the time that a hoof stands on the ground. Drag an end of a bar to put it right; tap anywhere to show that moment. Pale bars: far side, less certain."
+      note="A bar is the time that a hoof stands on the ground. Drag an end of a bar to put it right; tap anywhere to show that moment. Pale bars: far side, less certain, or cut off by an end of the clip."
     >
       {(width) => <FootfallDrawing pass={pass} width={width} />}
     </ChartFrame>

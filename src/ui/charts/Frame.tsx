@@ -1,5 +1,6 @@
 import type { ComponentChildren } from 'preact';
-import { useRef } from 'preact/hooks';
+import { type Signal, useSignal } from '@preact/signals';
+import { useLayoutEffect, useRef } from 'preact/hooks';
 import { useSize } from '../useSize.ts';
 import { formatNumber } from '../format.ts';
 import { type Scale, tickDecimals, ticks } from './scale.ts';
@@ -11,28 +12,67 @@ interface ChartFrameProps {
   /** Least width of the drawing, px; it scrolls in its own frame where the page is narrower. */
   leastWidth: number;
   note?: ComponentChildren;
+  /** Where the pass starts in the drawing: shown first where not all of it fits. */
+  startsAt?: 'left' | 'right';
   /** Stays in place while the drawing scrolls. */
   labels?: ComponentChildren;
   children: (width: number) => ComponentChildren;
 }
 
 /** Title, drawing as wide as there is room for, and what is to be said beside it. */
-export function ChartFrame({ title, alternative, leastWidth, note, labels, children }: ChartFrameProps) {
+export function ChartFrame({
+  title,
+  alternative,
+  leastWidth,
+  note,
+  startsAt = 'left',
+  labels,
+  children,
+}: ChartFrameProps) {
   const ref = useRef<HTMLDivElement>(null);
   const { width } = useSize(ref).value;
+  const scrolls = width > 0 && leastWidth > width;
+  const hidden = useHiddenEnds(ref, scrolls, startsAt);
   return (
     <section class="chart" aria-label={title}>
       <h2>{title}</h2>
       <p class="unseen">{alternative}</p>
       <div class="chart-row">
         {labels}
-        <div class="chart-scroll" ref={ref}>
+        <div class="chart-scroll" ref={ref} data-hidden={hidden.value}>
           {width > 0 && children(Math.max(width, leastWidth))}
         </div>
       </div>
+      {scrolls && <p class="note swipe">Swipe sideways for the rest.</p>}
       {note !== undefined && <p class="note">{note}</p>}
     </section>
   );
+}
+
+/** Which ends of the drawing are out of sight; where some are, the start of the pass is shown first. */
+function useHiddenEnds(
+  ref: { readonly current: HTMLDivElement | null },
+  scrolls: boolean,
+  startsAt: 'left' | 'right',
+): Signal<'none' | 'left' | 'right' | 'both'> {
+  const hidden = useSignal<'none' | 'left' | 'right' | 'both'>('none');
+  useLayoutEffect(() => {
+    const frame = ref.current;
+    if (!frame || !scrolls) {
+      hidden.value = 'none';
+      return undefined;
+    }
+    const look = () => {
+      const left = frame.scrollLeft > 2;
+      const right = frame.scrollLeft + frame.clientWidth < frame.scrollWidth - 2;
+      hidden.value = left && right ? 'both' : left ? 'left' : right ? 'right' : 'none';
+    };
+    frame.scrollLeft = startsAt === 'right' ? frame.scrollWidth : 0;
+    look();
+    frame.addEventListener('scroll', look, { passive: true });
+    return () => frame.removeEventListener('scroll', look);
+  }, [ref, scrolls, startsAt, hidden]);
+  return hidden;
 }
 
 interface AxisProps {

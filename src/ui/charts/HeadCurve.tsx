@@ -32,7 +32,7 @@ export function HeadCurve({ pass }: { pass: SidePass }) {
     height: poll - withers,
   }));
   const unit: HeightUnit =
-    pass.metresPerPx === null ? { unit: '% of withers height', factor: 100 } : SHORT_LENGTH[units.value];
+    pass.metresPerPx === null ? { unit: '% of the withers height', factor: 100 } : SHORT_LENGTH[units.value];
   if (samples.length === 0)
     return (
       <section class="chart" aria-label="Head against withers">

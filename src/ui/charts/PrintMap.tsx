@@ -11,12 +11,13 @@ const PAD_PX = 34;
 const NEAR_Y = 118;
 const FAR_Y = 56;
 const AXIS_Y = 152;
-const PX_PER_UNIT = 88;
+/** Narrower than this the figures of neighbouring strides would run into each other. */
+const LEAST_PX = { m: 36, withersHeights: 48 } as const;
 /** Length of a hoof, from memory; for the drawing only. */
 const HOOF = { m: 0.13, withersHeights: 0.08 } as const;
 const LARGEST_HOOF_PX = 26;
 const NOTE =
-  'Where the toes stood along the track; hind hooves filled, fore hooves open. How far apart left and right were cannot be told from the side. In brackets: overtrack, from a fore print to the next hind print of the same side';
+  'Where the toes stood along the track; hind hooves filled, fore hooves open. How far apart left and right were cannot be told from the side. Over the hooks: overtrack, from a fore print to the next hind print of the same side';
 
 export function PrintMap({ pass }: { pass: SidePass }) {
   const scale = printScale(pass);
@@ -34,8 +35,9 @@ export function PrintMap({ pass }: { pass: SidePass }) {
     <ChartFrame
       title="Prints from above"
       alternative={printsInWords(pass, units.value)}
-      leastWidth={(range[1] - range[0]) * PX_PER_UNIT + 2 * PAD_PX}
-      note={scale.unit === 'm' ? `${NOTE}.` : `${NOTE}, in per cent of the withers height (H).`}
+      leastWidth={(range[1] - range[0]) * LEAST_PX[scale.unit] + 2 * PAD_PX}
+      startsAt={pass.direction === 'right' ? 'left' : 'right'}
+      note={scale.unit === 'm' ? `${NOTE}.` : `${NOTE}, in per cent of the withers height.`}
     >
       {(width) => <PrintDrawing pass={pass} scale={scale} range={range} width={width} />}
     </ChartFrame>
@@ -179,7 +181,7 @@ function overtrackWords(
   if (overtrackM !== null) return formatSigned(overtrackM, units);
   const [a, b] = [scale.alongOf(fore), scale.alongOf(hind)];
   if (scale.unit === 'm' || a === null || b === null) return '?';
-  return withUnit(`${b > a ? '+' : ''}${formatNumber((b - a) * 100, 0)}`, '% H');
+  return withUnit(`${b > a ? '+' : ''}${formatNumber((b - a) * 100, 0)}`, '%');
 }
 
 function printsInWords(pass: SidePass, units: Units): string {

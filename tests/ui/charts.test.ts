@@ -1,0 +1,63 @@
+/** The charts on narrow and wide screens. */
+import { afterAll, afterEach, beforeAll, describe, expect, it } from 'vitest';
+import { type App, startApp } from '../support/browser.ts';
+import { DESK, FixturePage, PHONE } from './fixturePage.ts';
+
+describe('charts', () => {
+  let app: App;
+  let fixture: FixturePage;
+  beforeAll(async () => {
+    app = await startApp();
+  });
+  afterAll(async () => {
+    await app.close();
+  });
+  afterEach(async () => {
+    await fixture.close();
+    expect(fixture.errors).toEqual([]);
+  });
+  const framesOf = () =>
+    fixture.page
+      .locator('.chart-scroll')
+      .evaluateAll((frames) =>
+        frames.map(({ clientWidth, scrollWidth, scrollLeft }) => ({ clientWidth, scrollWidth, scrollLeft })),
+      );
+
+  it('fit a desk screen and a phone, with and without a height', async () => {
+    for (const screen of [DESK, PHONE]) {
+      fixture = await FixturePage.open(app, '?auto=1', screen);
+      for (const height of ['', '162']) {
+        await fixture.page.getByLabel('Height at the withers in centimetres').fill(height);
+        await fixture.page.waitForTimeout(400);
+        const frames = await framesOf();
+        expect(frames).toHaveLength(3);
+        for (const { clientWidth, scrollWidth } of frames)
+          expect(scrollWidth).toBeLessThanOrEqual(clientWidth);
+      }
+      expect(await fixture.page.locator('.swipe').count()).toBe(0);
+      if (screen === DESK) await fixture.close();
+    }
+  });
+
+  it('that do not fit start where the pass starts and say that there is more', async () => {
+    fixture = await FixturePage.open(app, '?auto=1', { ...PHONE, width: 280 });
+    await fixture.page.locator('.prints').scrollIntoViewIfNeeded();
+    const prints = fixture.page.locator('.chart-scroll').nth(1);
+    const { scrollLeft, clientWidth, scrollWidth } = (await framesOf())[1] ?? {
+      scrollLeft: NaN,
+      clientWidth: NaN,
+      scrollWidth: NaN,
+    };
+    expect(scrollWidth).toBeGreaterThan(clientWidth);
+    // The drawn horse goes to the left, so the pass starts at the right.
+    expect(scrollLeft).toBeCloseTo(scrollWidth - clientWidth, -1);
+    expect(await prints.getAttribute('data-hidden')).toBe('left');
+    expect(await fixture.page.locator('[aria-label="Prints from above"] .swipe').innerText()).toContain(
+      'sideways',
+    );
+    await prints.evaluate((frame) => (frame.scrollLeft = 0));
+    await fixture.page.waitForFunction(
+      () => document.querySelectorAll('.chart-scroll')[1]?.getAttribute('data-hidden') === 'right',
+    );
+  });
+});
