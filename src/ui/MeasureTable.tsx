@@ -1,18 +1,19 @@
 import { useSignal } from '@preact/signals';
-import { REASONS } from '../gait/reasons.ts';
+import { REASONS, type ReasonCode } from '../gait/reasons.ts';
 import type { Measure, MeasureName, SidePass } from '../gait/types.ts';
 import { LIMBS } from '../points.ts';
 import { useSession } from './context.ts';
-import { IN_WITHERS_HEIGHTS, type Quantity, SHARE, type Units, quantityOf, showMeasured } from './format.ts';
 import {
-  FAR_NOTE,
-  MEASURE_WORDS,
-  type MeasureWords,
-  SHORT_REASONS,
-  isFar,
-  phaseWords,
-  sideWords,
-} from './words.ts';
+  IN_WITHERS_HEIGHTS,
+  type Quantity,
+  SHARE,
+  type Units,
+  formatNumber,
+  quantityOf,
+  showMeasured,
+  withUnit,
+} from './format.ts';
+import { FAR_NOTE, MEASURE_WORDS, type MeasureWords, SHORT_REASONS, isFar, phaseWords } from './words.ts';
 
 /** In the order in which they are looked for at the walk. */
 const GROUPS: readonly { readonly title: string; readonly names: readonly MeasureName[] }[] = [
@@ -82,15 +83,27 @@ export function MeasureTable({ pass }: { pass: SidePass }) {
 
 /** Each reason once, in full. What the missing height means stands beside the field for it. */
 function Reasons({ pass, units }: { pass: SidePass; units: Units }) {
-  const shown = GROUPS.flatMap(({ names }) => names.map((name) => shownMeasure(name, pass, units).measure));
-  const all = [...shown, ...LIMBS.map((limb) => pass.measures.limbPhaseFraction[limb])];
-  const codes = new Set(all.flatMap((measure) => ('reason' in measure ? [measure.reason] : [])));
-  codes.delete('withersHeightMissing');
-  if (codes.size === 0) return null;
+  const shown = GROUPS.flatMap(({ names }) =>
+    names.map((name) => ({
+      title: MEASURE_WORDS[name].title,
+      measure: shownMeasure(name, pass, units).measure,
+    })),
+  );
+  const phases = LIMBS.map((limb) => ({
+    title: phaseWords(limb).title,
+    measure: pass.measures.limbPhaseFraction[limb],
+  }));
+  const titles = new Map<ReasonCode, string[]>();
+  for (const { title, measure } of [...shown, ...phases])
+    if ('reason' in measure && measure.reason !== 'withersHeightMissing')
+      titles.set(measure.reason, [...(titles.get(measure.reason) ?? []), title]);
+  if (titles.size === 0) return null;
   return (
     <ul class="reasons" aria-label="Why some measures are missing">
-      {[...codes].map((code) => (
-        <li key={code}>{REASONS[code]}</li>
+      {[...titles].map(([code, rows]) => (
+        <li key={code}>
+          <b>{rows.join(', ')}:</b> {REASONS[code]}
+        </li>
       ))}
     </ul>
   );
@@ -105,9 +118,20 @@ function shownMeasure(name: MeasureName, pass: SidePass, units: Units) {
       : name === 'overtrackM'
         ? pass.inWithersHeights.overtrackH
         : null;
-  if (instead && 'reason' in measure && measure.reason === 'withersHeightMissing')
+  const missing = 'reason' in measure && measure.reason === 'withersHeightMissing';
+  if (instead && missing)
     return { measure: instead, quantity: IN_WITHERS_HEIGHTS, far: isOfFarSide(instead, pass) };
-  return { measure, quantity: quantityOf(name, units), far: isOfFarSide(measure, pass) };
+  const aboutH = missing ? aboutInWithersHeights(name, pass) : null;
+  return { measure, quantity: quantityOf(name, units), far: isOfFarSide(measure, pass), aboutH };
+}
+
+/** Mean over the pass of a height above the withers, in withers heights; without an interval, so only about. */
+function aboutInWithersHeights(name: MeasureName, { head }: SidePass): number | null {
+  const heights = head.flatMap(({ poll, croup, withers }) => {
+    const of = name === 'headAboveWithersM' ? poll : name === 'croupAboveWithersM' ? croup : null;
+    return of === null ? [] : [of - withers];
+  });
+  return heights.length === 0 ? null : heights.reduce((sum, height) => sum + height, 0) / heights.length;
 }
 
 const isOfFarSide = (measure: Measure, { nearSide }: SidePass): boolean =>
@@ -119,9 +143,11 @@ interface MeasureRowProps {
   measure: Measure;
   quantity: Quantity;
   far: boolean;
+  /** Where only the height is missing: the value in withers heights, without an interval. */
+  aboutH?: number | null;
 }
 
-function MeasureRow({ name, words, measure, quantity, far }: MeasureRowProps) {
+function MeasureRow({ name, words, measure, quantity, far, aboutH = null }: MeasureRowProps) {
   const open = useSignal(false);
   const id = `meaning-${name.replace(' ', '-')}`;
   return (
@@ -138,7 +164,20 @@ function MeasureRow({ name, words, measure, quantity, far }: MeasureRowProps) {
             {words.title}
           </button>
         </th>
-        {'reason' in measure ? (
+        {aboutH !== null ? (
+          <td class="value">
+            <span class="figure">
+              about{' '}
+              <b>
+                {withUnit(
+                  formatNumber(aboutH * IN_WITHERS_HEIGHTS.factor, IN_WITHERS_HEIGHTS.decimals),
+                  IN_WITHERS_HEIGHTS.unit,
+                )}
+              </b>
+            </span>
+            <span class="of">no interval without the height</span>
+          </td>
+        ) : 'reason' in measure ? (
           <td class="reason">{SHORT_REASONS[measure.reason]}</td>
         ) : (
           <MeasuredCells measure={measure} quantity={quantity} far={far} />
@@ -165,7 +204,8 @@ function MeasuredCells({ measure, quantity, far }: MeasuredCellsProps) {
         <b>{value}</b> {interval !== null && <span class="interval">({interval})</span>}
       </span>
       <span class="of">
-        {strideWords(measure.n)}, {sideWords(measure.side)}
+        {strideWords(measure.n)}
+        {measure.side !== 'both' && `, ${measure.side}`}
         {far && `; ${FAR_NOTE}`}
       </span>
     </td>

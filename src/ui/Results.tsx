@@ -38,7 +38,7 @@ export function Results() {
             <p class="caution">
               {CAUTIONS.notAnExamination} {CAUTIONS.vet}
             </p>
-            <Export />
+            {pass && <Export />}
             <Method />
           </>
         )}
@@ -58,7 +58,9 @@ function NoPass() {
   const anyHorse = session.poses.value.some(({ horse }) => horse !== null);
   return (
     <p class="failure">
-      {anyHorse ? REASONS.noSidePass : REASONS.noHorse} For another horse in the clip, use “Another horse”.
+      {anyHorse
+        ? `${REASONS.noSidePass} For another horse in the clip, use “Another horse”.`
+        : REASONS.noHorse}
     </p>
   );
 }
@@ -140,7 +142,7 @@ function Method() {
     <p class="note method">
       How this was measured: {frames} pictures decoded by{' '}
       {clip.decoder === 'webcodecs' ? 'the browser' : 'FFmpeg, which comes with the page'}; points found by
-      network {networkVersion}
+      network version {networkVersion}
       {backend === null ? ' at an earlier visit' : `, run on ${BACKEND_WORDS[backend] ?? backend}`}
       {pick && `; the horse chosen by hand at ${formatTime(pick.timeS)} is followed from there on`}. All of it
       on this machine.

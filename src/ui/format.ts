@@ -39,10 +39,10 @@ const time: Quantity = { unit: 's', factor: 1, decimals: 2, maxDecimals: 3 };
 export const SHARE: Quantity = { unit: '%', factor: 100, decimals: 0, maxDecimals: 1 };
 /** A length where no height was typed in. */
 export const IN_WITHERS_HEIGHTS: Quantity = {
-  unit: '\u00d7 withers height',
-  factor: 1,
-  decimals: 2,
-  maxDecimals: 2,
+  unit: '% of the withers height',
+  factor: 100,
+  decimals: 0,
+  maxDecimals: 1,
 };
 const perMinute: Quantity = { unit: '/min', factor: 1, decimals: 0, maxDecimals: 1 };
 const plain: Quantity = { unit: '', factor: 1, decimals: 2, maxDecimals: 3 };

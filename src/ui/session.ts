@@ -250,7 +250,7 @@ export class Session {
       foundS,
       timeS: newTimeS,
     };
-    this.#edit({ do: 'set', correction }, 'Step moved. Measures brought up to date.');
+    this.#edit({ do: 'set', correction }, 'Landing or lift-off moved. Measures brought up to date.');
   }
 
   undo(): void {

@@ -1,6 +1,6 @@
 import { REASONS, type ReasonCode } from '../gait/reasons.ts';
 import type { GroundDistance, MeasureName, SidePass } from '../gait/types.ts';
-import { type Limb, type PointName, type Side, limbSide } from '../points.ts';
+import { type Limb, type PointName, limbSide } from '../points.ts';
 import { type Units, formatDistance, formatHeight, formatTyped } from './format.ts';
 import { LONGEST_M, type MarkName, SHORTEST_M } from './groundMarks.ts';
 
@@ -38,7 +38,7 @@ export const MEASURE_WORDS: Record<MeasureName, MeasureWords> = {
     title: 'Stride duration',
     meaning: 'Time from a hoof landing to the same hoof landing again.',
   },
-  cadencePerMin: { title: 'Stride rate', meaning: 'Whole strides a minute at this tempo.' },
+  cadencePerMin: { title: 'Strides a minute', meaning: 'Whole strides a minute at this tempo.' },
   speedMps: { title: 'Speed', meaning: 'How fast the body moves along the track.' },
   lateralLagFraction: {
     title: 'Hind to fore, same side',
@@ -67,9 +67,9 @@ export const MEASURE_WORDS: Record<MeasureName, MeasureWords> = {
     meaning: 'Mean height of the croup above the withers while walking; below zero the croup is lower.',
   },
   froude: {
-    title: 'Speed for leg length',
+    title: 'Speed for leg length (Froude number)',
     meaning:
-      'Froude number: speed squared over gravity times leg length, taken as 0.87 of the withers height; above about 0.35 horses tend to leave the walk.',
+      'Speed squared over gravity times leg length, taken as 0.87 of the withers height; above about 0.35 horses tend to leave the walk.',
   },
 };
 
@@ -80,8 +80,6 @@ export const phaseWords = (limb: Limb): MeasureWords => ({
       ? 'The stride is counted from here.'
       : `Moment at which the ${LIMB_WORDS[limb]} lands, as a share of the stride counted from the left hind; an even walk goes 0, 25, 50, 75 % in the order left hind, left fore, right hind, right fore.`,
 });
-
-export const sideWords = (side: Side | 'both'): string => (side === 'both' ? 'both sides' : side);
 
 /** What stands in a row of the table; the whole sentence stands once above it. */
 export const SHORT_REASONS: Record<ReasonCode, string> = {

@@ -159,8 +159,19 @@ describe('measures', () => {
     fixture = await FixturePage.open(app, '?auto=1', DESK);
     expect(await fixture.text('[data-measure=speedMps]')).toContain('needs the height at the withers');
     expect(await fixture.text('[data-measure=froude]')).toContain('less than one whole stride seen');
-    expect(await fixture.text('.reasons')).toBe('Fewer than one whole stride of this hoof was seen.');
-    expect(await fixture.text('[data-measure=overtrackM]')).toContain('withers height');
+    expect(await fixture.text('.reasons')).toBe(
+      'Speed for leg length (Froude number): Fewer than one whole stride of this hoof was seen.',
+    );
+    expect(await fixture.text('[data-measure=overtrackM]')).toContain('8\u00a0% of the withers height');
+    expect(await fixture.page.locator('.prints .overtrack text').first().textContent()).toMatch(
+      /^\+\d+\u00a0%$/,
+    );
+    // Drawn to be carried about 0.16 m above withers of 1.62 m, as the samples of the pass have it.
+    expect(await fixture.text('[data-measure=headAboveWithersM]')).toMatch(
+      /about \d+\u00a0% of the withers height\s*no interval without the height/,
+    );
+    expect(await fixture.text('[data-measure=croupAboveWithersM]')).toContain('needs the height');
+    expect(await fixture.text('[data-measure=strideDurationS] .of')).toBe('2 strides, left');
     expect(await fixture.text('[data-measure="limbPhaseFraction RH"]')).toContain('far side, less certain');
     expect(await fixture.text('[data-measure="limbPhaseFraction LF"]')).not.toContain('less certain');
     expect(await fixture.page.getByText('not a lameness or soundness examination').isVisible()).toBe(true);
