@@ -2,6 +2,7 @@ import { useSignal } from '@preact/signals';
 import { REASONS, type ReasonCode } from '../gait/reasons.ts';
 import type { Measure, MeasureName, SidePass } from '../gait/types.ts';
 import { LIMBS } from '../points.ts';
+import { usualHandlerPlace } from '../pose/handler.ts';
 import { useSession } from './context.ts';
 import {
   IN_WITHERS_HEIGHTS,
@@ -13,7 +14,15 @@ import {
   showMeasured,
   withUnit,
 } from './format.ts';
-import { FAR_NOTE, MEASURE_WORDS, type MeasureWords, SHORT_REASONS, isFar, phaseWords } from './words.ts';
+import {
+  FAR_NOTE,
+  MEASURE_WORDS,
+  type MeasureWords,
+  SHORT_REASONS,
+  handlerWords,
+  isFar,
+  phaseWords,
+} from './words.ts';
 
 /** In the order in which they are looked for at the walk. */
 const GROUPS: readonly { readonly title: string; readonly names: readonly MeasureName[] }[] = [
@@ -34,6 +43,7 @@ export function MeasureTable({ pass }: { pass: SidePass }) {
         Walking to the {pass.direction}, its {pass.nearSide} side near; {pass.startS.toFixed(1)} to{' '}
         {pass.endS.toFixed(1)} s of the clip.
       </p>
+      <HandlerLine pass={pass} />
       <Reasons pass={pass} units={units.value} />
       <table>
         <thead>
@@ -80,6 +90,17 @@ export function MeasureTable({ pass }: { pass: SidePass }) {
     </section>
   );
 }
+
+/** Where the handler walks, if enough pictures of the pass tell it. */
+function HandlerLine({ pass }: { pass: SidePass }) {
+  const { poses } = useSession();
+  const frames = poses.value.filter(({ timeS }) => timeS >= pass.startS && timeS <= pass.endS);
+  const usual = usualHandlerPlace(frames);
+  if (!usual || usual.frames < LEAST_SHARE_TOLD * frames.length) return null;
+  return <p class="note handler">{handlerWords(usual.place, usual.share)}</p>;
+}
+
+const LEAST_SHARE_TOLD = 0.25;
 
 /** Each reason once, in full. What the missing height means stands beside the field for it. */
 function Reasons({ pass, units }: { pass: SidePass; units: Units }) {

@@ -1,6 +1,7 @@
 import { REASONS, type ReasonCode } from '../gait/reasons.ts';
 import type { GroundDistance, MeasureName, SidePass } from '../gait/types.ts';
 import { type Limb, type PointName, limbSide } from '../points.ts';
+import type { HandlerPlace } from '../pose/handler.ts';
 import { type Units, formatDistance, formatHeight, formatTyped } from './format.ts';
 import { LONGEST_M, type MarkName, SHORTEST_M } from './groundMarks.ts';
 
@@ -80,6 +81,15 @@ export const phaseWords = (limb: Limb): MeasureWords => ({
       ? 'The stride is counted from here.'
       : `Moment at which the ${LIMB_WORDS[limb]} lands, as a share of the stride counted from the left hind; an even walk goes 0, 25, 50, 75 % in the order left hind, left fore, right hind, right fore.`,
 });
+
+const HANDLER_PLACES: Record<HandlerPlace, string> = {
+  ahead: 'ahead of the shoulder',
+  'at the shoulder': 'at the shoulder',
+  behind: 'behind the shoulder',
+};
+
+export const handlerWords = (place: HandlerPlace, share: number): string =>
+  `The handler walks ${HANDLER_PLACES[place]} (${Math.round(share * 100)}\u00a0% of the pictures that show it).`;
 
 /** What stands in a row of the table; the whole sentence stands once above it. */
 export const SHORT_REASONS: Record<ReasonCode, string> = {

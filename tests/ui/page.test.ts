@@ -2,7 +2,6 @@
 import { afterAll, afterEach, beforeAll, describe, expect, it } from 'vitest';
 import { type App, startApp } from '../support/browser.ts';
 import { DESK, FixturePage } from './fixturePage.ts';
-import { HORSES } from './fixtureEngine.ts';
 import { FPS } from './fixtureHorse.ts';
 
 let app: App;
@@ -194,47 +193,33 @@ describe('measures', () => {
     expect(await fixture.frame()).toBe(2 * FPS);
   });
 
+  it('go with where the handler walks, if a quarter of the pictures or more tell it', async () => {
+    fixture = await FixturePage.open(app, '?auto=1', DESK);
+    expect(await fixture.page.locator('.handler').count()).toBe(0);
+    const walk = (every: number) =>
+      fixture.page.evaluate((step) => {
+        const { poses } = globalThis.session;
+        const at = (x: number) => ({ x, y: 0, score: 1 });
+        const points = { point_of_shoulder: at(100), tailhead: at(300) };
+        poses.value = poses.peek().map((pose, i) => ({
+          ...pose,
+          horse: { box: [80, 0, 320, 200] as const, view: 'left' as const, points },
+          handlerFeet: i % step === 0 ? [at(i % (4 * step) === 0 ? 0 : 110)] : [],
+        }));
+      }, every);
+    await walk(2);
+    expect(await fixture.text('.handler')).toMatch(
+      /^The handler walks at the shoulder \(7[3-7]\s% of the pictures that show it\)\.$/,
+    );
+    await walk(6);
+    expect(await fixture.page.locator('.handler').count()).toBe(0);
+  });
+
   it('are saved as JSON', async () => {
     fixture = await FixturePage.open(app, '?auto=1', DESK);
     const download = fixture.page.waitForEvent('download');
     await fixture.page.getByRole('button', { name: /JSON/ }).click();
     expect((await download).suggestedFilename()).toBe('drawn-walk.ledwalk.json');
-  });
-});
-
-describe('another horse', () => {
-  const look = async () => {
-    fixture = await FixturePage.open(app, '?auto=1', DESK);
-    await fixture.showFrame(100);
-    await fixture.page.getByRole('button', { name: 'Another horse' }).click();
-  };
-
-  it('is chosen among those that are framed in the picture, and the clip is read again with it', async () => {
-    await look();
-    const second = fixture.page.getByRole('button', { name: 'Horse 2: follow this one' });
-    const [box, stage, scale] = [
-      await second.boundingBox(),
-      await fixture.box('.stage'),
-      await fixture.scale(),
-    ];
-    const [x0, y0, x1] = HORSES[1] ?? [NaN, NaN, NaN];
-    expect(((box?.x ?? NaN) - stage.x) / scale).toBeCloseTo(x0 + 0.5, 0);
-    expect(((box?.y ?? NaN) - stage.y) / scale).toBeCloseTo(y0 + 0.5, 0);
-    expect((box?.width ?? NaN) / scale).toBeCloseTo(x1 - x0, 0);
-    await second.click();
-    await fixture.done();
-    expect(await fixture.text('.method')).toContain('the horse chosen by hand at 1.667\u00a0s');
-    await fixture.page.getByRole('button', { name: 'Another horse' }).click();
-    await fixture.page.getByRole('button', { name: 'The horse found by itself' }).click();
-    await fixture.done();
-    expect(await fixture.text('.method')).not.toContain('chosen by hand');
-  });
-
-  it('is no longer offered once another frame is shown', async () => {
-    await look();
-    await fixture.page.getByRole('button', { name: 'Horse 1: follow this one' }).waitFor();
-    await fixture.page.locator('body').press('.');
-    expect(await fixture.page.locator('.horse-frames button, .horse-choice').count()).toBe(0);
   });
 });
 

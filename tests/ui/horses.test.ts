@@ -1,0 +1,64 @@
+/** Another horse than the one found by itself, and clips without any. */
+import { afterAll, afterEach, beforeAll, describe, expect, it } from 'vitest';
+import { type App, startApp } from '../support/browser.ts';
+import { HORSES } from './fixtureEngine.ts';
+import { DESK, FixturePage } from './fixturePage.ts';
+
+let app: App;
+let fixture: FixturePage;
+
+beforeAll(async () => {
+  app = await startApp();
+});
+afterAll(async () => {
+  await app.close();
+});
+afterEach(async () => {
+  await fixture.close();
+  expect(fixture.errors).toEqual([]);
+});
+
+describe('another horse', () => {
+  const look = async () => {
+    fixture = await FixturePage.open(app, '?auto=1', DESK);
+    await fixture.showFrame(100);
+    await fixture.page.getByRole('button', { name: 'Another horse' }).click();
+  };
+
+  it('is chosen among those that are framed in the picture, and the clip is read again with it', async () => {
+    await look();
+    const second = fixture.page.getByRole('button', { name: 'Horse 2: follow this one' });
+    const [box, stage, scale] = [
+      await second.boundingBox(),
+      await fixture.box('.stage'),
+      await fixture.scale(),
+    ];
+    const [x0, y0, x1] = HORSES[1] ?? [NaN, NaN, NaN];
+    expect(((box?.x ?? NaN) - stage.x) / scale).toBeCloseTo(x0 + 0.5, 0);
+    expect(((box?.y ?? NaN) - stage.y) / scale).toBeCloseTo(y0 + 0.5, 0);
+    expect((box?.width ?? NaN) / scale).toBeCloseTo(x1 - x0, 0);
+    await second.click();
+    await fixture.done();
+    expect(await fixture.text('.method')).toContain('the horse chosen by hand at 1.667\u00a0s');
+    await fixture.page.getByRole('button', { name: 'Another horse' }).click();
+    await fixture.page.getByRole('button', { name: 'The horse found by itself' }).click();
+    await fixture.done();
+    expect(await fixture.text('.method')).not.toContain('chosen by hand');
+  });
+
+  it('is no longer offered once another frame is shown', async () => {
+    await look();
+    await fixture.page.getByRole('button', { name: 'Horse 1: follow this one' }).waitFor();
+    await fixture.page.locator('body').press('.');
+    expect(await fixture.page.locator('.horse-frames button, .horse-choice').count()).toBe(0);
+  });
+});
+
+describe('a clip without a horse', () => {
+  it('says so, offers no other one and nothing to save', async () => {
+    fixture = await FixturePage.open(app, '?auto=1', DESK);
+    await fixture.page.evaluate(() => (globalThis.session.passes.value = []));
+    expect(await fixture.text('.failure')).toBe('No horse was found in this clip.');
+    expect(await fixture.page.getByRole('button', { name: /Save the measures/ }).count()).toBe(0);
+  });
+});
