@@ -20,10 +20,15 @@ interface Grip<Name extends string> {
 }
 
 function pointGrip(session: Session, picture: Signal<Picture | null>): Grip<PointName> {
+  // Of the frame in which the point was taken: another one may be shown before it is let go.
+  let timeS = 0;
   return {
     places: () => picture.peek()?.points ?? new Map<PointName, XY>(),
-    select: (name) => (session.point.value = name),
-    move: (point, { x, y }) => (session.moving.value = { point, timeS: session.timeS.peek(), x, y }),
+    select: (name) => {
+      timeS = session.timeS.peek();
+      session.point.value = name;
+    },
+    move: (point, { x, y }) => (session.moving.value = { point, timeS, x, y }),
     drop: () => session.settle(),
     giveBack: () => (session.moving.value = null),
   };
