@@ -22,9 +22,14 @@ export function Results() {
       <ClipLine />
       <div class="column">
         <Player />
-        <p class="notice" role="status">
-          {session.notice.value}
-        </p>
+        <div class="notice">
+          <p role="status">{session.notice.value}</p>
+          {session.notice.value !== '' && (
+            <button type="button" class="quiet-button" onClick={() => (session.notice.value = '')}>
+              Hide
+            </button>
+          )}
+        </div>
         {pass && <Footfalls pass={pass} />}
         <Corrections />
       </div>

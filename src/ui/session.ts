@@ -10,6 +10,7 @@ import { type Correction, type Edit, type Edited, applyEdits, redo, undo } from 
 import { newId } from '../horse/ids.ts';
 import type { AnalyseOptions, ClipReading, Engine, PlayableVideo, Progress } from './engine.ts';
 import { type Units, formatTyped } from './format.ts';
+import { overtrackNow } from './overtrackNow.ts';
 import { GroundMarks } from './groundMarks.ts';
 import { HorseChoice } from './horseChoice.ts';
 import { loadPreferences, savePreferences } from './preferences.ts';
@@ -226,7 +227,7 @@ export class Session {
     this.moving.value = null;
     if (!moved) return;
     const correction: Correction = { kind: 'point', id: newId(), ...moved };
-    this.#edit({ do: 'set', correction }, 'Point moved. Measures brought up to date.');
+    this.#edit({ do: 'set', correction }, 'Point moved.');
   }
 
   /** Takes one correction back, so that what was found counts again. */
@@ -250,7 +251,7 @@ export class Session {
       foundS,
       timeS: newTimeS,
     };
-    this.#edit({ do: 'set', correction }, 'Landing or lift-off moved. Measures brought up to date.');
+    this.#edit({ do: 'set', correction }, 'Landing or lift-off moved.');
   }
 
   undo(): void {
@@ -302,7 +303,7 @@ export class Session {
   #edit(edit: Edit, notice: string): void {
     this.edits.value = [...this.edits.peek(), edit];
     this.#remeasure();
-    this.notice.value = notice;
+    this.notice.value = `${notice}${overtrackNow(this.pass.peek(), this.units.peek())}`;
     if (this.#clipId === null) return;
     this.#ready?.appendEdit(this.#clipId, edit).catch((cause: unknown) => {
       this.trouble(`The correction counts, but could not be kept for the next visit. ${wordsOf(cause)}`);

@@ -145,5 +145,31 @@ describe('points', () => {
     const scale = await fixture.scale();
     expect((after.y - before.y) * scale).toBeCloseTo(-30, 0);
     expect(await fixture.page.evaluate(() => scrollY)).toBe(scrolled);
+    const words = (await fixture.text('.notice [role=status]')).replaceAll('\u00a0', ' ');
+    expect(words).toMatch(/^Point moved\. Overtrack now \d+ % of the withers height \(\d+ to \d+\)\.$/);
+    for (const scroll of [0, 5000]) {
+      await fixture.page.evaluate((y) => scrollTo(0, y), scroll);
+      const { y, height } = await fixture.box('.notice');
+      expect(y + height).toBeCloseTo(PHONE.height, 0);
+    }
+    await fixture.page.getByRole('button', { name: 'Hide' }).click();
+    expect(await fixture.text('.notice')).toBe('');
+  });
+
+  it('are put right in the frame in which they were taken, whatever is shown when they are let go', async () => {
+    fixture = await FixturePage.open(app, '?auto=1', DESK);
+    await fixture.showFrame(FRAME);
+    const { mouse } = fixture.page;
+    const at = await fixture.middleOf('[data-point=left_fore_hoof]');
+    await mouse.move(at.x, at.y);
+    await mouse.down();
+    await mouse.move(at.x + 10, at.y);
+    await fixture.page.evaluate((frame) => globalThis.session.showFrame(frame), FRAME + 20);
+    await mouse.move(at.x + 20, at.y);
+    await mouse.up();
+    const times = await fixture.page.evaluate(() =>
+      globalThis.session.corrections.peek().map((c) => c.timeS),
+    );
+    expect(times).toEqual([timeOfFrame(FRAME)]);
   });
 });
