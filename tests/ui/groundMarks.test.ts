@@ -234,6 +234,6 @@ describe('on the page', () => {
     }
     await button('Leave it').click();
     expect(await known()).toBeNull();
-    expect(await fixture.page.locator('.stage').getAttribute('data-zoomed')).toBe('true');
+    await fixture.page.waitForSelector('.stage[data-zoomed=true]', { timeout: 2000 });
   });
 });
