@@ -7,7 +7,7 @@ import { LIMB_WORDS, pointWords } from './words.ts';
 export function Corrections() {
   const session = useSession();
   const units = session.units.value;
-  const corrections = [...session.corrections.value].sort((a, b) => a.timeS - b.timeS);
+  const corrections = [...session.hand.corrections.value].sort((a, b) => a.timeS - b.timeS);
   if (corrections.length === 0) return null;
   return (
     <details class="corrections">
@@ -23,7 +23,7 @@ export function Corrections() {
               onClick={() => {
                 session.playing.value = false;
                 session.showTime(correction.timeS);
-                if (correction.kind === 'point') session.point.value = correction.point;
+                if (correction.kind === 'point') session.hand.point.value = correction.point;
               }}
             >
               {inWords(correction, units)}, {formatTime(correction.timeS)}
@@ -31,7 +31,7 @@ export function Corrections() {
             <button
               type="button"
               aria-label={`Put back ${inWords(correction, units)}`}
-              onClick={() => session.clear(correction)}
+              onClick={() => session.hand.clear(correction)}
             >
               Put back
             </button>

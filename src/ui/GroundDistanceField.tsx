@@ -25,7 +25,7 @@ export function GroundDistanceField() {
       <button type="button" aria-label="Change the marked distance" onClick={() => placeMarks(session)}>
         Change
       </button>
-      <button type="button" aria-label="Remove the marked distance" onClick={() => session.clear(now)}>
+      <button type="button" aria-label="Remove the marked distance" onClick={() => session.hand.clear(now)}>
         Remove
       </button>
     </p>

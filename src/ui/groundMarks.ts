@@ -66,9 +66,9 @@ export function placeMarks(session: Session): void {
   const [clip, track] = [session.clip.peek(), session.track.peek()];
   const { draft, known } = session.groundMarks;
   if (!clip || !track) return;
-  session.settle();
+  session.hand.settle();
   session.playing.value = false;
-  session.point.value = null;
+  session.hand.point.value = null;
   const before = known.peek();
   session.showTime(before?.timeS ?? session.timeS.peek());
   const size = { width: clip.widthPx, height: clip.heightPx };

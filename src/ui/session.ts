@@ -1,22 +1,19 @@
 import { type ReadonlySignal, type Signal, batch, computed, effect, signal } from '@preact/signals';
 import type { ClipInfo } from '../clip/types.ts';
 import type { SidePass } from '../gait/types.ts';
-import type { Limb, PointName } from '../points.ts';
 import type { HorsePick } from '../horse/schema.ts';
 import type { PoseFrame } from '../pose/types.ts';
 import { nearestIndex } from '../track/times.ts';
-import type { PointCorrection, Track } from '../track/types.ts';
-import { type Correction, type Edit, type Edited, applyEdits, redo, undo } from '../horse/edits.ts';
-import { newId } from '../horse/ids.ts';
+import type { Track } from '../track/types.ts';
+import type { Edit } from '../horse/edits.ts';
 import type { AnalyseOptions, ClipReading, Engine, PlayableVideo, Progress } from './engine.ts';
 import { type Units, formatTyped } from './format.ts';
 import { overtrackNow } from './overtrackNow.ts';
 import { GroundMarks } from './groundMarks.ts';
+import { HandEdits } from './handEdits.ts';
 import { HorseChoice } from './horseChoice.ts';
 import { loadPreferences, savePreferences } from './preferences.ts';
 import { WithersHeight } from './withersHeight.ts';
-
-export { nearestIndex };
 
 export interface ReadOptions {
   /** The clip is the drawn one that comes with the page. */
@@ -27,24 +24,6 @@ export interface ReadOptions {
 
 export type Phase = 'empty' | 'reading' | 'done' | 'failed';
 
-/** A point on its way: dragged or nudged, not yet a correction. Picture px. */
-export interface MovingPoint {
-  readonly point: PointName;
-  /** Frame that it was taken in. */
-  readonly timeS: number;
-  readonly x: number;
-  readonly y: number;
-}
-
-/** Nudges that follow each other faster than this become one correction. */
-const SETTLE_MS = 500;
-
-export interface Edge {
-  readonly limb: Limb;
-  readonly edge: 'on' | 'off';
-  readonly timeS: number;
-}
-
 /** State of the page and what the user can do to it. Views read the signals and call the actions. */
 export class Session {
   readonly phase: Signal<Phase> = signal('empty');
@@ -54,8 +33,6 @@ export class Session {
   readonly poses: Signal<readonly PoseFrame[]> = signal([]);
   readonly track: Signal<Track | null> = signal(null);
   readonly passes: Signal<readonly SidePass[]> = signal([]);
-  /** All that was ever done by hand to this clip, oldest first. */
-  readonly edits: Signal<readonly Edit[]> = signal([]);
   /** How the clip was read; null before. */
   readonly reading: Signal<ClipReading | null> = signal(null);
   readonly sample = signal(false);
@@ -69,8 +46,6 @@ export class Session {
   readonly playing = signal(false);
   /** While the clip is read: the newest frame is shown. */
   readonly following = signal(false);
-  readonly point: Signal<PointName | null> = signal(null);
-  readonly moving: Signal<MovingPoint | null> = signal(null);
   readonly passIndex = signal(0);
   readonly units: Signal<Units>;
   readonly height: WithersHeight;
@@ -81,27 +56,21 @@ export class Session {
   );
   readonly timeS = computed(() => this.timesS.value[this.frame.value] ?? 0);
   readonly pass = computed(() => this.passes.value[this.passIndex.value] ?? null);
-  readonly edited: ReadonlySignal<Edited> = computed(() => applyEdits(this.edits.value));
-  readonly corrections = computed(() => this.edited.value.corrections);
-  /** Points set by hand in the frame that is shown. */
-  readonly handPoints: ReadonlySignal<ReadonlyMap<PointName, PointCorrection>> = computed(
-    () => new Map(this.#handPointsAt(this.timeS.value)),
-  );
-
   readonly engine: Promise<Engine>;
   readonly horseChoice: HorseChoice;
   readonly groundMarks: GroundMarks;
+  readonly hand: HandEdits;
   #ready: Engine | null = null;
   #file: File | null = null;
   #clipId: string | null = null;
   #reading: AbortController | null = null;
-  #settling: ReturnType<typeof setTimeout> | undefined;
 
   constructor(engine: Promise<Engine>) {
     this.engine = engine;
     this.horseChoice = new HorseChoice(engine, (pick) => this.followHorse(pick));
-    this.groundMarks = new GroundMarks(this.corrections, (correction) =>
-      this.#edit({ do: 'set', correction }, 'Distance marked. Measures brought up to date.'),
+    this.hand = new HandEdits(this.timeS, (edit, notice) => this.#afterEdit(edit, notice));
+    this.groundMarks = new GroundMarks(this.hand.corrections, (correction) =>
+      this.hand.set(correction, 'Distance marked. Measures brought up to date.'),
     );
     const { units, withersM } = loadPreferences();
     this.units = signal(units);
@@ -210,73 +179,12 @@ export class Session {
     this.showFrame(nearestIndex(this.timesS.peek(), timeS));
   }
 
-  /** Moves a point a little; it becomes a correction when no other nudge follows. */
-  nudge(moved: MovingPoint): void {
-    const before = this.moving.peek();
-    if (before && (before.point !== moved.point || before.timeS !== moved.timeS)) this.settle();
-    this.point.value = moved.point;
-    this.moving.value = moved;
-    clearTimeout(this.#settling);
-    this.#settling = setTimeout(() => this.settle(), SETTLE_MS);
-  }
-
-  /** Makes a correction of the point on its way. */
-  settle(): void {
-    clearTimeout(this.#settling);
-    const moved = this.moving.peek();
-    this.moving.value = null;
-    if (!moved) return;
-    const correction: Correction = { kind: 'point', id: newId(), ...moved };
-    this.#edit({ do: 'set', correction }, 'Point moved.');
-  }
-
-  /** Takes one correction back, so that what was found counts again. */
-  clear({ id }: Correction): void {
-    this.#edit({ do: 'remove', id }, 'Put back to what was found.');
-  }
-
-  /** Moves an edge of a stance; an edge moved before keeps the time at which it was first found. */
-  setEdge({ limb, edge, timeS }: Edge, newTimeS: number): void {
-    const before = this.corrections
-      .peek()
-      .find(
-        (c) => c.kind === 'event' && c.limb === limb && c.edge === edge && Math.abs(c.timeS - timeS) < 1e-3,
-      );
-    const foundS = before?.kind === 'event' ? before.foundS : timeS;
-    const correction: Correction = {
-      kind: 'event',
-      id: newId(),
-      limb,
-      edge,
-      foundS,
-      timeS: newTimeS,
-    };
-    this.#edit({ do: 'set', correction }, 'Landing or lift-off moved.');
-  }
-
-  undo(): void {
-    this.settle();
-    const edit = undo(this.edits.peek());
-    if (edit) this.#edit(edit, 'Undone.');
-  }
-
-  redo(): void {
-    this.settle();
-    const edit = redo(this.edits.peek());
-    if (edit) this.#edit(edit, 'Done again.');
-  }
-
   exportJson(): string | null {
     const clip = this.clip.peek();
     const track = this.track.peek();
     return clip && track && this.#ready
       ? this.#ready.exportJson(clip, { track, passes: this.passes.peek() }, this.withersM.peek())
       : null;
-  }
-
-  *#handPointsAt(timeS: number): Generator<[PointName, PointCorrection]> {
-    for (const c of this.corrections.value)
-      if (c.kind === 'point' && Math.abs(c.timeS - timeS) < 1e-6) yield [c.point, c];
   }
 
   async #finish(engine: Engine, reading: ClipReading, current: () => boolean): Promise<void> {
@@ -288,7 +196,7 @@ export class Session {
     if (!current()) return;
     if (this.height.settle()) this.#storeHeight();
     this.reading.value = reading;
-    this.edits.value = edits;
+    this.hand.begin(edits);
     this.#remeasure();
     this.phase.value = 'done';
     this.showTime(this.pass.peek()?.startS ?? 0);
@@ -300,8 +208,7 @@ export class Session {
     this.phase.value = 'failed';
   }
 
-  #edit(edit: Edit, notice: string): void {
-    this.edits.value = [...this.edits.peek(), edit];
+  #afterEdit(edit: Edit, notice: string): void {
     this.#remeasure();
     this.notice.value = `${notice}${overtrackNow(this.pass.peek(), this.units.peek())}`;
     if (this.#clipId === null) return;
@@ -311,7 +218,7 @@ export class Session {
   }
 
   #remeasure(): void {
-    const gait = this.#ready?.remeasure(this.corrections.peek(), this.withersM.peek());
+    const gait = this.#ready?.remeasure(this.hand.corrections.peek(), this.withersM.peek());
     if (!gait) return;
     batch(() => {
       this.track.value = gait.track;
@@ -327,7 +234,6 @@ export class Session {
   }
 
   #reset(phase: Phase): void {
-    clearTimeout(this.#settling);
     this.#reading?.abort();
     this.#reading = this.#clipId = this.#file = null;
     this.horseChoice.close();
@@ -342,9 +248,9 @@ export class Session {
         this.failure.value =
         this.reading.value =
           null;
-      this.poses.value = this.passes.value = this.edits.value = this.troubles.value = [];
+      this.hand.begin([]);
+      this.poses.value = this.passes.value = this.troubles.value = [];
       this.frame.value = this.passIndex.value = 0;
-      this.point.value = this.moving.value = null;
       this.playing.value = this.sample.value = false;
       this.following.value = phase === 'reading';
       this.notice.value = '';

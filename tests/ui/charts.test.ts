@@ -1,21 +1,10 @@
 /** The charts on narrow and wide screens. */
-import { afterAll, afterEach, beforeAll, describe, expect, it } from 'vitest';
-import { type App, startApp } from '../support/browser.ts';
-import { DESK, FixturePage, PHONE } from './fixturePage.ts';
+import { describe, expect, it } from 'vitest';
+import { DESK, type FixturePage, PHONE, fixturePages } from './fixturePage.ts';
 
 describe('charts', () => {
-  let app: App;
+  const open = fixturePages();
   let fixture: FixturePage;
-  beforeAll(async () => {
-    app = await startApp();
-  });
-  afterAll(async () => {
-    await app.close();
-  });
-  afterEach(async () => {
-    await fixture.close();
-    expect(fixture.errors).toEqual([]);
-  });
   const framesOf = () =>
     fixture.page
       .locator('.chart-scroll')
@@ -25,7 +14,7 @@ describe('charts', () => {
 
   it('fit a desk screen and a phone, with and without a height', async () => {
     for (const screen of [DESK, PHONE]) {
-      fixture = await FixturePage.open(app, '?auto=1', screen);
+      fixture = await open('?auto=1', screen);
       for (const height of ['', '162']) {
         await fixture.page.getByLabel('Height at the withers in centimetres').fill(height);
         await fixture.page.waitForTimeout(400);
@@ -40,7 +29,7 @@ describe('charts', () => {
   });
 
   it('that do not fit start where the pass starts and say that there is more', async () => {
-    fixture = await FixturePage.open(app, '?auto=1', { ...PHONE, width: 280 });
+    fixture = await open('?auto=1', { ...PHONE, width: 280 });
     await fixture.page.locator('.prints').scrollIntoViewIfNeeded();
     const prints = fixture.page.locator('.chart-scroll').nth(1);
     const { scrollLeft, clientWidth, scrollWidth } = (await framesOf())[1] ?? {

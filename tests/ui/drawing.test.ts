@@ -3,7 +3,7 @@ import fc from 'fast-check';
 import { linear, tickDecimals, ticks } from '../../src/ui/charts/scale.ts';
 import { fitMapping, pointNear, toView, zoomMapping } from '../../src/ui/player/geometry.ts';
 import { insideFrameS } from '../../src/ui/player/playback.ts';
-import { nearestIndex } from '../../src/ui/session.ts';
+import { nearestIndex } from '../../src/track/times.ts';
 
 describe('axes', () => {
   it('have round values', () => {

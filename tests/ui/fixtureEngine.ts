@@ -12,7 +12,7 @@ import { LIMBS, POINT_NAMES, type Side, limbSide } from '../../src/points.ts';
 import type { PointCorrection, Track, TrackPoint } from '../../src/track/types.ts';
 import type { Correction, Edit } from '../../src/horse/edits.ts';
 import type { AnalyseOptions, ClipReading, Engine, Gait } from '../../src/ui/engine.ts';
-import { nearestIndex } from '../../src/ui/session.ts';
+import { nearestIndex } from '../../src/track/times.ts';
 import {
   FPS,
   FRAMES,

@@ -1,8 +1,9 @@
 /** Opens the fixture page and acts on it, for the tests of the page. */
 import type { BrowserContext, Page } from 'playwright-core';
+import { afterAll, afterEach, beforeAll, expect } from 'vitest';
 import type { PointName } from '../../src/points.ts';
 import type { Session } from '../../src/ui/session.ts';
-import type { App } from '../support/browser.ts';
+import { type App, startApp } from '../support/browser.ts';
 import { FPS, WIDTH_PX } from './fixtureHorse.ts';
 
 declare global {
@@ -119,4 +120,27 @@ export class FixturePage {
   async close(): Promise<void> {
     await this.context.close();
   }
+}
+
+/** For the tests of a file or block: opens pages, and after each test closes them and asks that none had an error. */
+export function fixturePages(): (query: string, screen: Screen) => Promise<FixturePage> {
+  let app: App;
+  let opened: FixturePage[] = [];
+  beforeAll(async () => {
+    app = await startApp();
+  });
+  afterAll(async () => {
+    await app.close();
+  });
+  afterEach(async () => {
+    const pages = opened;
+    opened = [];
+    for (const page of pages) await page.close();
+    expect(pages.flatMap(({ errors }) => errors)).toEqual([]);
+  });
+  return async (query, screen) => {
+    const page = await FixturePage.open(app, query, screen);
+    opened.push(page);
+    return page;
+  };
 }

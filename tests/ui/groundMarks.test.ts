@@ -1,12 +1,11 @@
 /** A known distance on the ground instead of a stick: words, places, and the page in a real Chromium. */
-import { afterAll, afterEach, beforeAll, describe, expect, it } from 'vitest';
+import { describe, expect, it } from 'vitest';
 import type { GroundDistance, SidePass } from '../../src/gait/types.ts';
 import type { Track } from '../../src/track/types.ts';
 import { formatDistance, formatHeight } from '../../src/ui/format.ts';
 import { firstPlaces, isDistance, marksIn } from '../../src/ui/groundMarks.ts';
 import { scaleOf, scaleWords } from '../../src/ui/words.ts';
-import { type App, startApp } from '../support/browser.ts';
-import { DESK, FixturePage, PHONE } from './fixturePage.ts';
+import { DESK, type FixturePage, PHONE, fixturePages } from './fixturePage.ts';
 import { HEIGHT_PX, WIDTH_PX, groundPx, metresPerPx, pointsAt, timeOfFrame } from './fixtureHorse.ts';
 
 const NBSP = '\u00a0';
@@ -90,22 +89,11 @@ describe('marks', () => {
 describe('on the page', () => {
   const FRAME = 96;
   const LENGTH = '[data-measure=strideLengthM]';
-  let app: App;
+  const open = fixturePages();
   let fixture: FixturePage;
 
-  beforeAll(async () => {
-    app = await startApp();
-  });
-  afterAll(async () => {
-    await app.close();
-  });
-  afterEach(async () => {
-    await fixture.close();
-    expect(fixture.errors).toEqual([]);
-  });
-
   const begin = async (screen: typeof DESK) => {
-    fixture = await FixturePage.open(app, '?auto=1', screen);
+    fixture = await open('?auto=1', screen);
     await fixture.showFrame(FRAME);
     await button('Mark a known distance on the ground').click();
     await fixture.page.waitForSelector('[data-mark=from]:focus');
@@ -173,7 +161,7 @@ describe('on the page', () => {
   });
 
   it('the distance is changed and removed, and the typed height counts again', async () => {
-    fixture = await FixturePage.open(app, '?auto=1', DESK);
+    fixture = await open('?auto=1', DESK);
     await fixture.page.getByLabel('Height at the withers in centimetres').fill('160');
     await fixture.page.keyboard.press('Tab');
     await fixture.page.locator('.withers select').selectOption('imperial');
@@ -188,7 +176,7 @@ describe('on the page', () => {
     expect(await fixture.page.getByLabel('feet between the marks').inputValue()).toBe('12');
     await fixture.page.getByLabel('feet between the marks').fill('11');
     await button('Use it').click();
-    expect(await fixture.page.evaluate(() => globalThis.session.corrections.peek().length)).toBe(1);
+    expect(await fixture.page.evaluate(() => globalThis.session.hand.corrections.peek().length)).toBe(1);
     await button('Remove the marked distance').click();
     expect(await withersM()).toBe(1.6);
     expect(await fixture.text('.withers .hint')).toMatch(/^Lengths are as good as this height/);

@@ -1,8 +1,7 @@
 /** The height at the withers: typed in, offered again, kept with its clip. */
-import { afterAll, afterEach, beforeAll, describe, expect, it } from 'vitest';
+import { describe, expect, it } from 'vitest';
 import { heightOfTexts } from '../../src/ui/heightEntry.ts';
-import { type App, startApp } from '../support/browser.ts';
-import { DESK, FixturePage } from './fixturePage.ts';
+import { DESK, type FixturePage, fixturePages } from './fixturePage.ts';
 
 describe('a height typed in', () => {
   it('is understood with decimal point or comma, and in hands as the trade writes them', () => {
@@ -21,7 +20,7 @@ describe('a height typed in', () => {
 });
 
 describe('the field for the height', () => {
-  let app: App;
+  const open = fixturePages();
   let fixture: FixturePage;
   const field = () => fixture.page.getByLabel('Height at the withers in centimetres');
   const withersM = () => fixture.page.evaluate(() => globalThis.session.withersM.peek());
@@ -33,19 +32,8 @@ describe('the field for the height', () => {
     await fixture.done();
   };
 
-  beforeAll(async () => {
-    app = await startApp();
-  });
-  afterAll(async () => {
-    await app.close();
-  });
-  afterEach(async () => {
-    await fixture.close();
-    expect(fixture.errors).toEqual([]);
-  });
-
   it('is empty for the next clip and offers the last height; a clip seen before has its own', async () => {
-    fixture = await FixturePage.open(app, '?auto=1', DESK);
+    fixture = await open('?auto=1', DESK);
     await field().fill('162');
     await fixture.page.waitForFunction(() => globalThis.session.withersM.peek() === 1.62);
     await read('foal.mp4');
@@ -63,7 +51,7 @@ describe('the field for the height', () => {
   });
 
   it('takes what is typed on the start page for the next clip only', async () => {
-    fixture = await FixturePage.open(app, '', DESK);
+    fixture = await open('', DESK);
     await field().fill('150,5');
     await fixture.page.getByRole('button', { name: 'Try the sample clip' }).click();
     await fixture.done();
@@ -75,7 +63,7 @@ describe('the field for the height', () => {
   });
 
   it('is there while the clip is read, and keeps what is typed meanwhile', async () => {
-    fixture = await FixturePage.open(app, '?readingMs=2500', DESK);
+    fixture = await open('?readingMs=2500', DESK);
     await fixture.page.getByRole('button', { name: 'Try the sample clip' }).click();
     await fixture.page.waitForSelector('.reading');
     await field().fill('171');
@@ -89,7 +77,7 @@ describe('the field for the height', () => {
   });
 
   it('counts while typing and leaves a wrong entry as it is, naming the unit', async () => {
-    fixture = await FixturePage.open(app, '?auto=1', DESK);
+    fixture = await open('?auto=1', DESK);
     await field().pressSequentially('162');
     await fixture.page.waitForFunction(() => globalThis.session.withersM.peek() === 1.62);
     expect(await fixture.page.evaluate(() => document.activeElement?.tagName)).toBe('INPUT');

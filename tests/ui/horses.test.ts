@@ -1,26 +1,14 @@
 /** Another horse than the one found by itself, and clips without any. */
-import { afterAll, afterEach, beforeAll, describe, expect, it } from 'vitest';
-import { type App, startApp } from '../support/browser.ts';
+import { describe, expect, it } from 'vitest';
 import { HORSES } from './fixtureEngine.ts';
-import { DESK, FixturePage } from './fixturePage.ts';
+import { DESK, type FixturePage, fixturePages } from './fixturePage.ts';
 
-let app: App;
+const open = fixturePages();
 let fixture: FixturePage;
-
-beforeAll(async () => {
-  app = await startApp();
-});
-afterAll(async () => {
-  await app.close();
-});
-afterEach(async () => {
-  await fixture.close();
-  expect(fixture.errors).toEqual([]);
-});
 
 describe('another horse', () => {
   const look = async () => {
-    fixture = await FixturePage.open(app, '?auto=1', DESK);
+    fixture = await open('?auto=1', DESK);
     await fixture.showFrame(100);
     await fixture.page.getByRole('button', { name: 'Another horse' }).click();
   };
@@ -56,7 +44,7 @@ describe('another horse', () => {
 
 describe('a clip without a horse', () => {
   it('says so, offers no other one and nothing to save', async () => {
-    fixture = await FixturePage.open(app, '?auto=1', DESK);
+    fixture = await open('?auto=1', DESK);
     await fixture.page.evaluate(() => (globalThis.session.passes.value = []));
     expect(await fixture.text('.failure')).toBe('No horse was found in this clip.');
     expect(await fixture.page.getByRole('button', { name: /Save the measures/ }).count()).toBe(0);

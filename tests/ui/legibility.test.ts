@@ -1,21 +1,9 @@
 /** Sizes and contrast on the screen, in a real Chromium. */
-import { afterAll, afterEach, beforeAll, describe, expect, it } from 'vitest';
-import { type App, startApp } from '../support/browser.ts';
-import { DESK, FixturePage, PHONE } from './fixturePage.ts';
+import { describe, expect, it } from 'vitest';
+import { DESK, type FixturePage, PHONE, fixturePages } from './fixturePage.ts';
 
-let app: App;
+const open = fixturePages();
 let fixture: FixturePage;
-
-beforeAll(async () => {
-  app = await startApp();
-});
-afterAll(async () => {
-  await app.close();
-});
-afterEach(async () => {
-  await fixture.close();
-  expect(fixture.errors).toEqual([]);
-});
 
 describe('on a phone', () => {
   /** Least size of what a finger must hit: WCAG 2.2, success criterion 2.5.5. */
@@ -33,7 +21,7 @@ describe('on a phone', () => {
   const overflow = () => fixture.page.evaluate(() => document.documentElement.scrollWidth - innerWidth);
 
   it('has targets for fingers and no sideways scrolling, before and after a clip', async () => {
-    fixture = await FixturePage.open(app, '', PHONE);
+    fixture = await open('', PHONE);
     await fixture.page.getByRole('button', { name: 'Try the sample clip' }).waitFor();
     expect(await smallTargets()).toEqual([]);
     expect(await overflow()).toBeLessThanOrEqual(0);
@@ -83,7 +71,7 @@ describe('text', () => {
     });
 
   it('stands out from what is behind it', async () => {
-    fixture = await FixturePage.open(app, '', DESK);
+    fixture = await open('', DESK);
     await fixture.page.getByRole('button', { name: 'Try the sample clip' }).waitFor();
     expect(await pale()).toEqual([]);
     await fixture.page.getByRole('button', { name: 'Try the sample clip' }).click();

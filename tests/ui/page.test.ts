@@ -1,26 +1,14 @@
 /** The page in a real Chromium on the fixture engine: a drawn horse whose truth is known. */
-import { afterAll, afterEach, beforeAll, describe, expect, it } from 'vitest';
-import { type App, startApp } from '../support/browser.ts';
-import { DESK, FixturePage } from './fixturePage.ts';
+import { describe, expect, it } from 'vitest';
+import { DESK, type FixturePage, fixturePages } from './fixturePage.ts';
 import { FPS } from './fixtureHorse.ts';
 
-let app: App;
+const open = fixturePages();
 let fixture: FixturePage;
-
-beforeAll(async () => {
-  app = await startApp();
-});
-afterAll(async () => {
-  await app.close();
-});
-afterEach(async () => {
-  await fixture.close();
-  expect(fixture.errors).toEqual([]);
-});
 
 describe('player', () => {
   it('steps by single frames and shows exactly that frame', async () => {
-    fixture = await FixturePage.open(app, '?auto=1', DESK);
+    fixture = await open('?auto=1', DESK);
     await fixture.showFrame(100);
     const mediaTime = fixture.page.evaluate(
       () =>
@@ -38,7 +26,7 @@ describe('player', () => {
   });
 
   it('takes its keys from a button in focus too, but leaves the space bar to the button', async () => {
-    fixture = await FixturePage.open(app, '?auto=1', DESK);
+    fixture = await open('?auto=1', DESK);
     await fixture.showFrame(100);
     await fixture.page.getByRole('button', { name: 'Closer' }).focus();
     await fixture.page.keyboard.press('.');
@@ -51,7 +39,7 @@ describe('player', () => {
   });
 
   it('plays, the points going along, and stops', async () => {
-    fixture = await FixturePage.open(app, '?auto=1', DESK);
+    fixture = await open('?auto=1', DESK);
     await fixture.showFrame(30);
     await fixture.page.getByLabel('Speed').selectOption('0.5');
     await fixture.page.getByRole('button', { name: 'Play' }).click();
@@ -74,7 +62,7 @@ describe('footfalls', () => {
     );
 
   it('have edges that are dragged, and the measures follow', async () => {
-    fixture = await FixturePage.open(app, '?auto=1', DESK);
+    fixture = await open('?auto=1', DESK);
     const before = { s: await landing(), words: await fixture.text(duration) };
     const edge = '[data-edge="LH 1 on"]';
     await fixture.page.locator(edge).scrollIntoViewIfNeeded();
@@ -89,13 +77,13 @@ describe('footfalls', () => {
   });
 
   it('have edges that move by whole frames on the keyboard and remember where they were found', async () => {
-    fixture = await FixturePage.open(app, '?auto=1', DESK);
+    fixture = await open('?auto=1', DESK);
     const before = await landing();
     await fixture.page.locator('[data-edge="LH 1 on"]').focus();
     await fixture.page.keyboard.press('ArrowRight');
     await fixture.page.keyboard.press('Shift+ArrowRight');
     expect(await landing()).toBeCloseTo(before + 6 / FPS, 6);
-    const kept = await fixture.page.evaluate(() => globalThis.session.corrections.peek());
+    const kept = await fixture.page.evaluate(() => globalThis.session.hand.corrections.peek());
     expect(kept).toHaveLength(1);
     expect(kept[0]).toMatchObject({ kind: 'event', limb: 'LH', edge: 'on', foundS: before });
     expect(await fixture.page.evaluate(() => document.activeElement?.getAttribute('data-edge'))).toBe(
@@ -104,7 +92,7 @@ describe('footfalls', () => {
   });
 
   it('have edges that never pass each other', async () => {
-    fixture = await FixturePage.open(app, '?auto=1', DESK);
+    fixture = await open('?auto=1', DESK);
     const edge = '[data-edge="LH 1 on"]';
     await fixture.page.locator(edge).scrollIntoViewIfNeeded();
     await fixture.drag(await fixture.middleOf(edge), 300, 0);
@@ -116,7 +104,7 @@ describe('footfalls', () => {
   });
 
   it('are put back one by one', async () => {
-    fixture = await FixturePage.open(app, '?auto=1', DESK);
+    fixture = await open('?auto=1', DESK);
     const before = await landing();
     for (const edge of ['LH 1 on', 'RF 1 off']) {
       await fixture.page.locator(`[data-edge="${edge}"]`).focus();
@@ -131,7 +119,7 @@ describe('footfalls', () => {
   });
 
   it('show the moment that is tapped', async () => {
-    fixture = await FixturePage.open(app, '?auto=1', DESK);
+    fixture = await open('?auto=1', DESK);
     const chart = await fixture.box('.footfalls');
     await fixture.page.locator('.footfalls').click({ position: { x: chart.width - 20, y: 210 } });
     expect(await fixture.page.evaluate(() => globalThis.session.timeS.peek())).toBeGreaterThan(4);
@@ -140,7 +128,7 @@ describe('footfalls', () => {
 
 describe('measures', () => {
   it('are shown with unit and interval, in centimetres or inches, with a sentence on tap', async () => {
-    fixture = await FixturePage.open(app, '?auto=1', DESK);
+    fixture = await open('?auto=1', DESK);
     await fixture.page.getByLabel('Height at the withers in centimetres').fill('162');
     await fixture.page.keyboard.press('Tab');
     const length = '[data-measure=strideLengthM] .figure';
@@ -155,7 +143,7 @@ describe('measures', () => {
   });
 
   it('say why where there is none, and what is less certain', async () => {
-    fixture = await FixturePage.open(app, '?auto=1', DESK);
+    fixture = await open('?auto=1', DESK);
     expect(await fixture.text('[data-measure=speedMps]')).toContain('needs the height at the withers');
     expect(await fixture.text('[data-measure=froude]')).toContain('less than one whole stride seen');
     expect(await fixture.text('.reasons')).toBe(
@@ -177,7 +165,7 @@ describe('measures', () => {
   });
 
   it('are those of the pass that is chosen', async () => {
-    fixture = await FixturePage.open(app, '?auto=1', DESK);
+    fixture = await open('?auto=1', DESK);
     await fixture.page.evaluate(() => {
       const { passes } = globalThis.session;
       const [first] = passes.peek();
@@ -194,7 +182,7 @@ describe('measures', () => {
   });
 
   it('go with where the handler walks, if a quarter of the pictures or more tell it', async () => {
-    fixture = await FixturePage.open(app, '?auto=1', DESK);
+    fixture = await open('?auto=1', DESK);
     expect(await fixture.page.locator('.handler').count()).toBe(0);
     const walk = (every: number) =>
       fixture.page.evaluate((step) => {
@@ -216,7 +204,7 @@ describe('measures', () => {
   });
 
   it('are saved as JSON', async () => {
-    fixture = await FixturePage.open(app, '?auto=1', DESK);
+    fixture = await open('?auto=1', DESK);
     const download = fixture.page.waitForEvent('download');
     await fixture.page.getByRole('button', { name: /JSON/ }).click();
     expect((await download).suggestedFilename()).toBe('drawn-walk.ledwalk.json');
@@ -236,7 +224,7 @@ describe('way in', () => {
   };
 
   it('takes a clip that is dropped anywhere, one at a time', async () => {
-    fixture = await FixturePage.open(app, '?readingMs=1500', DESK);
+    fixture = await open('?readingMs=1500', DESK);
     await drop(['one.webm', 'two.webm']);
     expect(await fixture.text('[role=alert]')).toBe('One clip at a time: only “one.webm” is read.');
     await drop(['three.webm']);
@@ -249,7 +237,7 @@ describe('way in', () => {
   });
 
   it('shows the newest frame while it reads, until the user looks at another one', async () => {
-    fixture = await FixturePage.open(app, '?readingMs=12000', DESK);
+    fixture = await open('?readingMs=12000', DESK);
     await fixture.page.getByRole('button', { name: 'Try the sample clip' }).click();
     await fixture.page.waitForFunction(() => globalThis.session.frame.peek() > 40);
     const apart = await fixture.page.evaluate(() => {
@@ -264,7 +252,7 @@ describe('way in', () => {
   });
 
   it('says of the sample that it is drawn, and of no other clip', async () => {
-    fixture = await FixturePage.open(app, '', DESK);
+    fixture = await open('', DESK);
     await fixture.page.getByRole('button', { name: 'Try the sample clip' }).click();
     await fixture.done();
     expect(await fixture.text('.drawn')).toContain('drawn by a program, not filmed');
@@ -274,7 +262,7 @@ describe('way in', () => {
   });
 
   it('shows how far it has come, and stops when told to', async () => {
-    fixture = await FixturePage.open(app, '?readingMs=20000', DESK);
+    fixture = await open('?readingMs=20000', DESK);
     await fixture.page.getByRole('button', { name: 'Try the sample clip' }).click();
     await fixture.page.waitForSelector('progress[value]');
     expect(await fixture.text('.reading')).toMatch(/Following the horse.* of 4\.5 s, about \d+\s?s left/);
@@ -284,7 +272,7 @@ describe('way in', () => {
   });
 
   it('names the file and the cause when a file is no clip', async () => {
-    fixture = await FixturePage.open(app, '', DESK);
+    fixture = await open('', DESK);
     await fixture.page.setInputFiles('input[type=file]', {
       name: 'notes.txt',
       mimeType: 'text/plain',

@@ -1,30 +1,18 @@
 /** Points moved by mouse, finger and keyboard, in a real Chromium on the fixture engine. */
-import { afterAll, afterEach, beforeAll, describe, expect, it } from 'vitest';
-import { type App, startApp } from '../support/browser.ts';
-import { DESK, FixturePage, PHONE } from './fixturePage.ts';
+import { describe, expect, it } from 'vitest';
+import { DESK, type FixturePage, PHONE, fixturePages } from './fixturePage.ts';
 import { HOLE } from './fixtureEngine.ts';
 import { pointsAt, timeOfFrame } from './fixtureHorse.ts';
 
-let app: App;
+const open = fixturePages();
 let fixture: FixturePage;
-
-beforeAll(async () => {
-  app = await startApp();
-});
-afterAll(async () => {
-  await app.close();
-});
-afterEach(async () => {
-  await fixture.close();
-  expect(fixture.errors).toEqual([]);
-});
 
 describe('points', () => {
   const FRAME = 96;
   const truth = pointsAt(timeOfFrame(FRAME)).get('left_fore_hoof') ?? { x: NaN, y: NaN };
 
   it('are drawn where they are, and dragged by as much as the mouse moves', async () => {
-    fixture = await FixturePage.open(app, '?auto=1', DESK);
+    fixture = await open('?auto=1', DESK);
     await fixture.showFrame(FRAME);
     const scale = await fixture.scale();
     const stage = await fixture.box('.stage');
@@ -46,7 +34,7 @@ describe('points', () => {
   });
 
   it('show the video under the loupe, not an empty glass', async () => {
-    fixture = await FixturePage.open(app, '?auto=1', DESK);
+    fixture = await open('?auto=1', DESK);
     await fixture.showFrame(FRAME);
     await fixture.page.locator('[data-point=left_fore_hoof]').focus();
     await fixture.page.waitForTimeout(300);
@@ -62,17 +50,17 @@ describe('points', () => {
   });
 
   it('move by the keyboard: one px, five with Shift, and several presses are one correction', async () => {
-    fixture = await FixturePage.open(app, '?auto=1', DESK);
+    fixture = await open('?auto=1', DESK);
     await fixture.showFrame(FRAME);
     await fixture.page.locator('[data-point=muzzle]').focus();
     await fixture.page.keyboard.press('Tab');
-    await fixture.page.waitForFunction(() => globalThis.session.point.peek() === 'poll');
+    await fixture.page.waitForFunction(() => globalThis.session.hand.point.peek() === 'poll');
     const before = await fixture.trackPoint(FRAME, 'poll');
     await fixture.page.keyboard.press('Shift+ArrowRight');
     await fixture.page.keyboard.press('ArrowRight');
     await fixture.page.keyboard.press('ArrowUp');
-    await fixture.page.waitForFunction(() => globalThis.session.corrections.peek().length === 1);
-    expect(await fixture.page.evaluate(() => globalThis.session.edits.peek().length)).toBe(1);
+    await fixture.page.waitForFunction(() => globalThis.session.hand.corrections.peek().length === 1);
+    expect(await fixture.page.evaluate(() => globalThis.session.hand.edits.peek().length)).toBe(1);
     const after = await fixture.trackPoint(FRAME, 'poll');
     expect(after.x - before.x).toBeCloseTo(6, 9);
     expect(after.y - before.y).toBeCloseTo(-1, 9);
@@ -80,7 +68,7 @@ describe('points', () => {
   });
 
   it('come back by undo and go again by redo, by key and by button, and last through a reload', async () => {
-    fixture = await FixturePage.open(app, '?auto=1', DESK);
+    fixture = await open('?auto=1', DESK);
     await fixture.showFrame(FRAME);
     await fixture.drag(await fixture.middleOf('[data-point=left_fore_hoof]'), 25, 0);
     const moved = await fixture.trackPoint(FRAME, 'left_fore_hoof');
@@ -98,7 +86,7 @@ describe('points', () => {
   });
 
   it('that were not found are listed, begun near their place, and put in by hand', async () => {
-    fixture = await FixturePage.open(app, '?auto=1', DESK);
+    fixture = await open('?auto=1', DESK);
     const frame = HOLE.from + 2;
     const fetlock = pointsAt(timeOfFrame(frame)).get(HOLE.point) ?? { x: NaN, y: NaN };
     await fixture.showFrame(frame);
@@ -125,7 +113,7 @@ describe('points', () => {
   });
 
   it('are dragged by a finger without moving the page', async () => {
-    fixture = await FixturePage.open(app, '?auto=1', PHONE);
+    fixture = await open('?auto=1', PHONE);
     await fixture.showFrame(FRAME);
     await fixture.page.locator('.stage').scrollIntoViewIfNeeded();
     const at = await fixture.middleOf('[data-point=left_fore_hoof]');
@@ -140,7 +128,7 @@ describe('points', () => {
     await send('touchStart', 0);
     for (const dy of [-5, -15, -30]) await send('touchMove', dy);
     await send('touchEnd', -30);
-    await fixture.page.waitForFunction(() => globalThis.session.corrections.peek().length === 1);
+    await fixture.page.waitForFunction(() => globalThis.session.hand.corrections.peek().length === 1);
     const after = await fixture.trackPoint(FRAME, 'left_fore_hoof');
     const scale = await fixture.scale();
     expect((after.y - before.y) * scale).toBeCloseTo(-30, 0);
@@ -157,7 +145,7 @@ describe('points', () => {
   });
 
   it('are put right in the frame in which they were taken, whatever is shown when they are let go', async () => {
-    fixture = await FixturePage.open(app, '?auto=1', DESK);
+    fixture = await open('?auto=1', DESK);
     await fixture.showFrame(FRAME);
     const { mouse } = fixture.page;
     const at = await fixture.middleOf('[data-point=left_fore_hoof]');
@@ -168,7 +156,7 @@ describe('points', () => {
     await mouse.move(at.x + 20, at.y);
     await mouse.up();
     const times = await fixture.page.evaluate(() =>
-      globalThis.session.corrections.peek().map((c) => c.timeS),
+      globalThis.session.hand.corrections.peek().map((c) => c.timeS),
     );
     expect(times).toEqual([timeOfFrame(FRAME)]);
   });

@@ -3,7 +3,7 @@ import type { SidePass } from '../../gait/types.ts';
 import { LIMBS } from '../../points.ts';
 import { useSession } from '../context.ts';
 import { formatTime } from '../format.ts';
-import { nearestIndex } from '../session.ts';
+import { nearestIndex } from '../../track/times.ts';
 import { LIMB_WORDS, isFar } from '../words.ts';
 import type { MovingEdge } from './Footfalls.tsx';
 import { type DrawnEdge, ROW_PX, within } from './footfallEdges.ts';
@@ -23,7 +23,7 @@ interface EdgeHandleProps {
 export function EdgeHandle({ edge, pass, toX, moving }: EdgeHandleProps) {
   const session = useSession();
   const timeS = moving.value?.key === edge.key ? moving.value.timeS : edge.timeS;
-  const byHand = session.corrections.value.some(
+  const byHand = session.hand.corrections.value.some(
     (c) =>
       c.kind === 'event' && c.limb === edge.limb && c.edge === edge.edge && Math.abs(c.timeS - timeS) < 1e-3,
   );
@@ -34,7 +34,7 @@ export function EdgeHandle({ edge, pass, toX, moving }: EdgeHandleProps) {
     const times = session.timesS.peek();
     const frames = direction * (event.shiftKey ? 5 : 1);
     const to = within(edge, steppedTime(times, edge.timeS, frames));
-    session.setEdge(edge, to);
+    session.hand.setEdge(edge, to);
     session.showTime(to);
   };
   const y = LIMBS.indexOf(edge.limb) * ROW_PX + ROW_PX / 2;

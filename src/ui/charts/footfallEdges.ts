@@ -1,6 +1,6 @@
 import type { SidePass, Stance } from '../../gait/types.ts';
 import { LIMBS, type Limb } from '../../points.ts';
-import type { Edge } from '../session.ts';
+import type { Edge } from '../handEdits.ts';
 
 export const ROW_PX = 48;
 const REACH_PX = 24;

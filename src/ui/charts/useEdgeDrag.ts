@@ -54,7 +54,7 @@ function listen(
   };
   const onUp = (event: PointerEvent) => {
     const moved = moving.peek();
-    if (held && moved && event.type === 'pointerup') session.setEdge(held.edge, moved.timeS);
+    if (held && moved && event.type === 'pointerup') session.hand.setEdge(held.edge, moved.timeS);
     held = null;
     moving.value = null;
   };

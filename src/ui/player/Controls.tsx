@@ -82,15 +82,15 @@ function SpeedChoice({ speed }: { speed: Signal<number> }) {
 
 function UndoRedo() {
   const session = useSession();
-  const { canUndo, canRedo } = session.edited.value;
+  const { canUndo, canRedo } = session.hand.edited.value;
   return (
     <span class="apart">
       <button
         type="button"
         aria-label="Undo"
         title="Undo (Ctrl+Z)"
-        disabled={!canUndo && !session.moving.value}
-        onClick={() => session.undo()}
+        disabled={!canUndo && !session.hand.moving.value}
+        onClick={() => session.hand.undo()}
       >
         <Icon name="undo" />
       </button>
@@ -99,7 +99,7 @@ function UndoRedo() {
         aria-label="Redo"
         title="Redo (Ctrl+Shift+Z)"
         disabled={!canRedo}
-        onClick={() => session.redo()}
+        onClick={() => session.hand.redo()}
       >
         <Icon name="redo" />
       </button>

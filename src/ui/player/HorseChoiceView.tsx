@@ -10,7 +10,7 @@ export async function lookForHorses(session: Session, video: HTMLVideoElement | 
   const clip = session.clip.peek();
   if (!clip) return;
   session.playing.value = false;
-  session.point.value = null;
+  session.hand.point.value = null;
   session.groundMarks.close();
   await session.horseChoice.look(() => shownPicture(video), clip.widthPx, session.timeS.peek());
 }

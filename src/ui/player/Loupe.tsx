@@ -64,7 +64,7 @@ function lookedAt(session: Session, picture: Picture | null): { at: XY; colour: 
     const at = held.value && marksShown(session)?.[held.value];
     return at ? { at, colour: MARK_COLOUR } : null;
   }
-  const point = session.point.value;
+  const point = session.hand.point.value;
   const at = point && picture?.points.get(point);
   return at ? { at, colour: SIDE_COLOURS[sideOfPoint(point) ?? 'left'] } : null;
 }

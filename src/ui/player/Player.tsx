@@ -136,10 +136,10 @@ function shownPoints(session: Session): ShownPoints {
   const track = session.track.value;
   const frame = session.frame.value;
   const points = new Map(track ? pointsOfTrack(track, frame) : pointsOfPose(session.poses.value[frame]));
-  const moving = session.moving.value;
+  const moving = session.hand.moving.value;
   if (moving?.timeS === session.timeS.value)
     points.set(moving.point, { x: moving.x, y: moving.y, source: 'hand', sdPx: 0 });
-  const chosen = session.point.value;
+  const chosen = session.hand.point.value;
   if (track && chosen && !points.has(chosen) && SIDE_VIEW_POINTS.includes(chosen)) {
     const at = placeToBegin(track, session.poses.value, frame, chosen);
     points.set(chosen, { ...at, source: 'missing', sdPx: 0 });
@@ -191,8 +191,8 @@ function OverlayCanvas({ picture }: { picture: Signal<Picture | null> }) {
       points,
       mapping,
       nearSide: nearSideOf(session),
-      selected: session.playing.value ? null : session.point.value,
-      byHand: new Set(session.handPoints.value.keys()),
+      selected: session.playing.value ? null : session.hand.point.value,
+      byHand: new Set(session.hand.handPoints.value.keys()),
     });
   });
   return <canvas class="overlay" ref={ref} aria-hidden="true" />;

@@ -16,7 +16,7 @@ export function PointHandles({ picture }: { picture: Signal<Picture | null> }) {
     const step = at && arrowStep(event);
     if (!step) return;
     const timeS = session.timeS.peek();
-    session.nudge({ point, timeS, x: at.x + step.dx, y: at.y + step.dy });
+    session.hand.nudge({ point, timeS, x: at.x + step.dx, y: at.y + step.dy });
   };
   return (
     <div class="handles" role="group" aria-label="Points of the horse; arrow keys move the one in focus">
@@ -25,7 +25,11 @@ export function PointHandles({ picture }: { picture: Signal<Picture | null> }) {
         if (!at) return null;
         const view = toView(now.mapping, at);
         const label = `${pointWords(point)}, ${Math.round(at.x)} across, ${Math.round(at.y)} down${
-          at.source === 'missing' ? ', not found' : session.handPoints.value.has(point) ? ', set by hand' : ''
+          at.source === 'missing'
+            ? ', not found'
+            : session.hand.handPoints.value.has(point)
+              ? ', set by hand'
+              : ''
         }`;
         return (
           <button
@@ -34,8 +38,8 @@ export function PointHandles({ picture }: { picture: Signal<Picture | null> }) {
             data-point={point}
             aria-label={label}
             style={`transform: translate(${view.x}px, ${view.y}px)`}
-            onFocus={() => (session.point.value = point)}
-            onBlur={() => session.settle()}
+            onFocus={() => (session.hand.point.value = point)}
+            onBlur={() => session.hand.settle()}
             onKeyDown={onKey(point)}
           />
         );

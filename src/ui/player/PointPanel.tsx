@@ -13,14 +13,14 @@ export function PointPanel({ picture }: { picture: Signal<Picture | null> }) {
   const session = useSession();
   const now = picture.value;
   if (!now || !session.track.value || session.groundMarks.open.value) return null;
-  const point = session.point.value;
+  const point = session.hand.point.value;
   const at = point ? now.points.get(point) : undefined;
   const nudge = (from: ShownPoint, dx: number, dy: number) =>
-    point && session.nudge({ point, timeS: session.timeS.peek(), x: from.x + dx, y: from.y + dy });
+    point && session.hand.nudge({ point, timeS: session.timeS.peek(), x: from.x + dx, y: from.y + dy });
   const found = (name: PointName) => (now.points.get(name)?.source ?? 'missing') !== 'missing';
   const choose = (value: string) => {
     session.playing.value = false;
-    session.point.value = value === '' ? null : (value as PointName);
+    session.hand.point.value = value === '' ? null : (value as PointName);
   };
   return (
     <div class="point-panel">
@@ -44,8 +44,8 @@ export function PointPanel({ picture }: { picture: Signal<Picture | null> }) {
 
 function PointState({ point, at }: { point: PointName; at: ShownPoint }) {
   const session = useSession();
-  const byHand = session.handPoints.value.get(point);
-  const source = session.moving.value
+  const byHand = session.hand.handPoints.value.get(point);
+  const source = session.hand.moving.value
     ? 'being moved'
     : at.source === 'missing'
       ? 'not found here: drag the dashed ring to its place'
@@ -60,7 +60,7 @@ function PointState({ point, at }: { point: PointName; at: ShownPoint }) {
     <span class="point-state">
       {source}
       {byHand && (
-        <button type="button" onClick={() => session.clear(byHand)}>
+        <button type="button" onClick={() => session.hand.clear(byHand)}>
           Put back
         </button>
       )}

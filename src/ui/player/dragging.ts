@@ -26,11 +26,11 @@ function pointGrip(session: Session, picture: Signal<Picture | null>): Grip<Poin
     places: () => picture.peek()?.points ?? new Map<PointName, XY>(),
     select: (name) => {
       timeS = session.timeS.peek();
-      session.point.value = name;
+      session.hand.point.value = name;
     },
-    move: (point, { x, y }) => (session.moving.value = { point, timeS, x, y }),
-    drop: () => session.settle(),
-    giveBack: () => (session.moving.value = null),
+    move: (point, { x, y }) => (session.hand.moving.value = { point, timeS, x, y }),
+    drop: () => session.hand.settle(),
+    giveBack: () => (session.hand.moving.value = null),
   };
 }
 
@@ -134,7 +134,7 @@ function pointerActions(
   let held: Held | null = null;
   const onDown = (event: PointerEvent) => {
     if (event.button !== 0) return;
-    session.settle();
+    session.hand.settle();
     const taken = take(event);
     if (!taken) return;
     event.preventDefault();

@@ -1,5 +1,6 @@
 import { type Signal, effect } from '@preact/signals';
-import { type Session, nearestIndex } from '../session.ts';
+import { nearestIndex } from '../../track/times.ts';
+import type { Session } from '../session.ts';
 
 const LAST_FRAME_S = 1 / 60;
 
@@ -143,8 +144,8 @@ export function onPlayerKey(session: Session, zoomed: Signal<boolean>, event: Ke
   const control = event.ctrlKey || event.metaKey;
   if (control && event.key.toLowerCase() === 'z') {
     event.preventDefault();
-    if (event.shiftKey) session.redo();
-    else session.undo();
+    if (event.shiftKey) session.hand.redo();
+    else session.hand.undo();
     return;
   }
   if (control || event.altKey || event.defaultPrevented || isOwnKey(event.key, event.target)) return;
