@@ -2,7 +2,8 @@
 import { accessSync, constants, existsSync, readdirSync, statSync, writeFileSync } from 'node:fs';
 import { basename, dirname, resolve } from 'node:path';
 import { parseArgs } from 'node:util';
-import { ensureChromium, ensurePackages, root, run } from './setup.mjs';
+import { launchChromium } from './chromium.mjs';
+import { ensurePackages, root, run } from './setup.mjs';
 
 const USAGE = `usage:
   npm run analyse -- clip.mp4 [--withers-cm 162] [--keypoints FILE]
@@ -41,22 +42,10 @@ function ensureBuilt() {
 /** Runs `work(page)` on the headless page, which is served from the build. */
 async function withPage(work, onLog = say) {
   ensurePackages('stderr');
-  const executablePath = ensureChromium();
   ensureBuilt();
   const { preview } = await import('vite');
-  const { chromium } = await import('playwright-core');
   const server = await preview({ root, logLevel: 'silent', preview: { port: 0, host: 'localhost' } });
-  const flags = [
-    // Chromium has no sandbox for root.
-    ...(process.getuid?.() === 0 ? ['--no-sandbox'] : []),
-    '--disable-gpu',
-    '--disable-quic',
-    '--no-first-run',
-    '--disable-background-networking',
-    '--disable-component-update',
-    '--disable-sync',
-  ];
-  const browser = await chromium.launch({ executablePath, args: flags });
+  const browser = await launchChromium();
   try {
     const page = await browser.newPage();
     page.on('pageerror', (error) => onLog(error.message));

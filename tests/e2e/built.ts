@@ -1,18 +1,9 @@
 /** The production build, served, and a real Chromium on it. */
-import { chromium, type Browser, type BrowserContextOptions } from 'playwright-core';
+import type { Browser, BrowserContextOptions } from 'playwright-core';
 import { build, preview } from 'vite';
-import { chromiumPath, root } from '../support/programs.ts';
+import { launchChromium, root } from '../support/programs.ts';
 import { Visit } from './visit.ts';
 
-const FLAGS = [
-  '--no-sandbox',
-  '--disable-gpu',
-  '--disable-quic',
-  '--no-first-run',
-  '--disable-background-networking',
-  '--disable-component-update',
-  '--disable-sync',
-];
 const OUT_DIR = `${root}/tests/.cache/built`;
 const configFile = `${root}/vite.config.ts`;
 
@@ -36,7 +27,7 @@ export async function startBuilt(): Promise<Built> {
     preview: { port: 5200 + Math.floor(Math.random() * 4000), strictPort: false, host: 'localhost' },
   });
   const url = server.resolvedUrls?.local[0] ?? '';
-  const browser = await chromium.launch({ executablePath: chromiumPath(), headless: true, args: FLAGS });
+  const browser = await launchChromium();
   return {
     browser,
     url,

@@ -1,19 +1,9 @@
 /** A real Chromium on the project's own Vite server, for tests. */
-import { chromium, type Browser, type Page } from 'playwright-core';
+import type { Browser, Page } from 'playwright-core';
 import { createServer, type Plugin, type ViteDevServer } from 'vite';
-import { chromiumPath, root } from './programs.ts';
+import { launchChromium, root } from './programs.ts';
 
 export { root } from './programs.ts';
-
-const CHROMIUM_FLAGS = [
-  '--no-sandbox',
-  '--disable-gpu',
-  '--disable-quic',
-  '--no-first-run',
-  '--disable-background-networking',
-  '--disable-component-update',
-  '--disable-sync',
-];
 
 /** Vitest rewrites `import()` inside functions that it compiles, so the page brings its own `load`. */
 const BLANK = `<!doctype html><title>blank</title><input id="files" type="file" multiple>
@@ -86,11 +76,7 @@ export async function startApp(options: { args?: readonly string[] } = {}): Prom
   await import(`${root}/scripts/assets.mjs` as string);
   const server = await startServer();
   const url = server.resolvedUrls?.local[0] ?? `http://localhost:${server.config.server.port}/`;
-  const browser = await chromium.launch({
-    executablePath: chromiumPath(),
-    headless: true,
-    args: [...CHROMIUM_FLAGS, ...(options.args ?? [])],
-  });
+  const browser = await launchChromium(options);
   const open = async (path = ''): Promise<Page> => {
     const page = await browser.newPage();
     page.on('pageerror', (error) => console.error(`page error: ${error.message}`));

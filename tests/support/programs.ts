@@ -1,17 +1,21 @@
 /** Paths of the programs outside npm that tests run. */
 import { fileURLToPath } from 'node:url';
+import type { Browser } from 'playwright-core';
 
 export const root = fileURLToPath(new URL('../..', import.meta.url));
 
 interface Setup {
-  ensureChromium(): string;
   ensureFfmpeg(): string;
 }
 
 const setup = (await import(`${root}/scripts/setup.mjs` as string)) as Setup;
 
+interface Chromium {
+  launchChromium(options?: { readonly webgl?: boolean; readonly args?: readonly string[] }): Promise<Browser>;
+}
+
 /** From CHROMIUM, else the PATH; on Debian as root it is installed. */
-export const chromiumPath = (): string => setup.ensureChromium();
+export const { launchChromium } = (await import(`${root}/scripts/chromium.mjs` as string)) as Chromium;
 /** From FFMPEG, else the PATH; on Debian as root it is installed. */
 export const ffmpegPath = (): string => setup.ensureFfmpeg();
 /** Debian and the usual builds lay it beside ffmpeg. */

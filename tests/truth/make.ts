@@ -2,7 +2,7 @@
 import { spawn } from 'node:child_process';
 import { once } from 'node:events';
 import { mkdirSync, writeFileSync } from 'node:fs';
-import { chromium, type Page } from 'playwright-core';
+import type { Browser, Page } from 'playwright-core';
 import { createServer } from 'vite';
 import type { PointName } from '../../src/points.ts';
 import { cameraOf, project } from './camera.ts';
@@ -13,21 +13,9 @@ import type {} from './page.ts';
 
 export interface Programs {
   readonly root: string;
-  readonly chromium: string;
+  readonly browser: () => Promise<Browser>;
   readonly ffmpeg: string;
 }
-
-const FLAGS = [
-  '--no-sandbox',
-  '--use-angle=swiftshader',
-  '--enable-unsafe-swiftshader',
-  '--ignore-gpu-blocklist',
-  '--disable-quic',
-  '--no-first-run',
-  '--disable-background-networking',
-  '--disable-component-update',
-  '--disable-sync',
-];
 
 async function withPage<T>(programs: Programs, plan: ClipPlan, work: (page: Page) => Promise<T>): Promise<T> {
   const server = await createServer({
@@ -39,7 +27,7 @@ async function withPage<T>(programs: Programs, plan: ClipPlan, work: (page: Page
     optimizeDeps: { include: ['three'], noDiscovery: true },
   });
   await server.listen();
-  const browser = await chromium.launch({ executablePath: programs.chromium, args: FLAGS });
+  const browser = await programs.browser();
   try {
     const page = await browser.newPage();
     page.on('pageerror', (error) => process.stderr.write(`${error.stack ?? error.message}\n`));

@@ -2,7 +2,8 @@
 // node tests/truth/render.mjs --look 10,150 --out STEM name   draws a few pictures of one clip only
 import { parseArgs } from 'node:util';
 import { runnerImport } from 'vite';
-import { ensureChromium, ensureFfmpeg, root } from '../../scripts/setup.mjs';
+import { launchChromium } from '../../scripts/chromium.mjs';
+import { ensureFfmpeg, root } from '../../scripts/setup.mjs';
 
 const load = async (name) =>
   (await runnerImport(`${root}/tests/truth/${name}`, { root, configFile: false })).module;
@@ -12,7 +13,7 @@ const { values, positionals } = parseArgs({
 });
 const { CLIPS } = await load('plans.ts');
 const { drawPictures, makeClip } = await load('make.ts');
-const programs = { root, chromium: ensureChromium(), ffmpeg: ensureFfmpeg() };
+const programs = { root, browser: () => launchChromium({ webgl: true }), ffmpeg: ensureFfmpeg() };
 for (const name of positionals.length > 0 ? positionals : Object.keys(CLIPS)) {
   const plan = CLIPS[name];
   if (!plan) throw new Error(`no such clip: ${name}; there are ${Object.keys(CLIPS).join(', ')}`);
