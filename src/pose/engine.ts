@@ -13,14 +13,13 @@ import {
   afterNothing,
   afterPose,
   atTime,
-  nothingFollowed,
   peopleNow,
   qualityOf,
   squareAt,
-  squareOfPoints,
   wantsDetection,
-  type FollowState,
 } from './follow.ts';
+import { nothingFollowed, type FollowState } from './followState.ts';
+import { squareOfPoints } from './squarePath.ts';
 import { carried, handlerOf, withoutHandlerFeet } from './handler.ts';
 import { lookAt, type LookOptions, type Network } from './network.ts';
 import { personIn } from './people.ts';

@@ -6,95 +6,28 @@
  * wins, unless it just stands there while another one walks; a horse picked by the user is kept.
  */
 import type { Box } from '../clip/types.ts';
-import { HOOF, LIMBS, type Limb } from '../points.ts';
-import { area, best, boxOfPoints, centreOf, overlap } from './boxes.ts';
+import { HOOF, LIMBS } from '../points.ts';
+import { centreOf } from './boxes.ts';
 import { squareAround, type Square } from './crop.ts';
 import type { FoundBox } from './find.ts';
+import { type FollowState, GOOD, nothingFollowed } from './followState.ts';
+import { CONFIDENT, type PictureSize, movedSquare, share, squareOfPoints } from './squarePath.ts';
 import type { HorsePose } from './types.ts';
+import { choice, updatedCandidates } from './whichHorse.ts';
 
-/** Side of the square as a multiple of the longer side of the box: as in training. */
-const POINTS_MARGIN = 1.25;
 /** The detector's box holds the tail and is 1.14 times the points' extent in the median. */
 const DETECTOR_MARGIN = 1.1;
 
 const DETECT_EVERY_S = 1;
 const DETECT_AGAIN_S = 0.2;
-/** Mean score of the best points: above, the points are trusted; below, there is no horse in the square. */
-const GOOD = 0.5;
+/** Mean score of the best points below which there is no horse in the square. */
 const POOR = 0.3;
 const LOST_AFTER_S = 0.5;
 const LONGEST_GAP_S = 0.5;
-const CONFIDENT = 0.3;
 
-/** Time constants of the square's smoothing, s. */
-const CENTRE_S = 0.05;
-const SIDE_S = 0.25;
-const SPEED_S = 0.2;
 /** Time constant of the way that the horse faces, s, and how sure it must be before the picture is turned round. */
 const FACING_S = 0.15;
 const FACING_SURE = 0.5;
-/** Farthest that the centre is moved against what was expected in one frame, share of the side. */
-const MOST_STEP = 0.2;
-
-/** A horse that the detector has seen more than once. */
-export interface Candidate {
-  readonly box: Box;
-  /** Where and when it was first seen. */
-  readonly from: { readonly x: number; readonly y: number };
-  readonly sinceS: number;
-  readonly lastS: number;
-}
-
-/** Running mean and variance of a hoof's place along the horse, shares of the square's side. */
-interface Spread {
-  readonly mean: number;
-  readonly variance: number;
-}
-
-export interface FollowState {
-  readonly timeS: number | null;
-  readonly square: Square | null;
-  /** Speed of the square's centre, px/s. */
-  readonly speed: { readonly x: number; readonly y: number };
-  /** True until the points of a newly found horse were seen. */
-  readonly fresh: boolean;
-  /** -1 where the horse has faced left of late, 1 where right, between where it turns or comes or goes. */
-  readonly facing: number;
-  /** True while the network is shown the mirrored picture, so that to it the horse always faces left. */
-  readonly mirrored: boolean;
-  readonly quality: number;
-  readonly goodS: number | null;
-  readonly detectedS: number | null;
-  readonly followedSinceS: number | null;
-  readonly limbs: Readonly<Partial<Record<Limb, Spread>>>;
-  readonly candidates: readonly Candidate[];
-  /** Box that the user has picked and that waits for the next detection. */
-  readonly pick: Box | null;
-  /** True once the user has chosen: no other horse takes over. */
-  readonly picked: boolean;
-  /** People as the detector saw them last, and where the horse's square was then. */
-  readonly people: readonly Box[];
-  readonly peopleFrom: Square | null;
-}
-
-export const nothingFollowed: FollowState = {
-  timeS: null,
-  square: null,
-  speed: { x: 0, y: 0 },
-  fresh: false,
-  facing: 0,
-  mirrored: false,
-  quality: 0,
-  goodS: null,
-  detectedS: null,
-  followedSinceS: null,
-  limbs: {},
-  candidates: [],
-  pick: null,
-  picked: false,
-  people: [],
-  peopleFrom: null,
-};
 
 /** The user picks the horse in this box, picture px. */
 export const pickHorse = (state: FollowState, box: Box): FollowState => ({
@@ -130,52 +63,6 @@ export function qualityOf(pose: HorsePose | null): number {
   return scores.reduce((sum, s) => sum + s, 0) / 12;
 }
 
-function updatedCandidates(state: FollowState, horses: readonly FoundBox[], timeS: number): Candidate[] {
-  const kept = state.candidates.filter((c) => timeS - c.lastS < 3);
-  return horses.map(({ box }) => {
-    const before = best(kept, (c) => overlap(c.box, box));
-    const same = before && overlap(before.box, box) > 0.1 ? before : null;
-    return { box, from: same?.from ?? centreOf(box), sinceS: same?.sinceS ?? timeS, lastS: timeS };
-  });
-}
-
-/** Way gone since first seen, in widths of the box. */
-function travel(c: Candidate): number {
-  const centre = centreOf(c.box);
-  return Math.hypot(centre.x - c.from.x, centre.y - c.from.y) / Math.max(1, c.box[2] - c.box[0]);
-}
-
-const squareBox = (s: Square): Box => {
-  const half = s.sidePx / 2 / POINTS_MARGIN;
-  return [s.x - half, s.y - half, s.x + half, s.y + half];
-};
-
-/** True where the followed horse has been looked at for two seconds and its hooves kept their places under it. */
-function standsStill(state: FollowState, timeS: number): boolean {
-  if (state.followedSinceS === null || timeS - state.followedSinceS < 2) return false;
-  const spreads = Object.values(state.limbs).map((s) => Math.sqrt(s.variance));
-  // A walking hoof swings through about a third of the square: 0.1 and more.
-  return spreads.length > 0 && spreads.every((s) => s < 0.04);
-}
-
-/** The horse to turn to, or null to stay with what is followed. */
-function choice(state: FollowState, candidates: readonly Candidate[], timeS: number): Box | null {
-  if (state.pick) {
-    const pick = state.pick;
-    const picked = best(candidates, (c) => overlap(c.box, pick));
-    return picked && overlap(picked.box, pick) > 0.2 ? picked.box : pick;
-  }
-  const here = state.square ? squareBox(state.square) : null;
-  if (here && state.quality >= GOOD) {
-    if (state.picked || !standsStill(state, timeS)) return null;
-    const own = best(candidates, (c) => overlap(c.box, here));
-    const walking = candidates.filter((c) => c !== own && travel(c) > 0.6 && area(c.box) > 0.3 * area(here));
-    return best(walking, (c) => area(c.box))?.box ?? null;
-  }
-  const near = here ? candidates.filter((c) => overlap(c.box, here) > 0.2) : [];
-  return best(near.length > 0 ? near : candidates, (c) => area(c.box))?.box ?? null;
-}
-
 /** What the detector saw at timeS. */
 export function afterDetection(
   before: FollowState,
@@ -204,55 +91,6 @@ export function afterDetection(
     goodS: timeS,
     followedSinceS: timeS,
     limbs: {},
-  };
-}
-
-/** Square around the horse's own points; null where too few are sure. */
-export function squareOfPoints(pose: HorsePose): Square | null {
-  const box = boxOfPoints(pose.points, CONFIDENT);
-  return box && squareAround(box, POINTS_MARGIN);
-}
-
-const share = (dtS: number, constantS: number): number => 1 - Math.exp(-dtS / constantS);
-const within = (value: number, most: number): number => Math.min(most, Math.max(-most, value));
-
-interface PictureSize {
-  readonly widthPx: number;
-  readonly heightPx: number;
-}
-
-/** True where the square's horse reaches the picture's border: its extent is then cut, not smaller. */
-function touchesBorder(square: Square, size: PictureSize): boolean {
-  const half = square.sidePx / 2 / POINTS_MARGIN;
-  const near = 0.03 * square.sidePx;
-  return square.x - half < near - 0.5 || square.x + half > size.widthPx - 0.5 - near;
-}
-
-/** Moves the square towards where the points are now, along a smoothed path. */
-function movedSquare(
-  state: FollowState,
-  target: Square,
-  dtS: number,
-  size: PictureSize,
-): Pick<FollowState, 'square' | 'speed'> {
-  const old = state.square ?? target;
-  const expected = { x: old.x + state.speed.x * dtS, y: old.y + state.speed.y * dtS };
-  const most = MOST_STEP * old.sidePx;
-  const gain = share(dtS, CENTRE_S);
-  const x = expected.x + within((target.x - expected.x) * gain, most);
-  const y = expected.y + within((target.y - expected.y) * gain, most);
-  const wantedSide = touchesBorder(target, size) ? Math.max(old.sidePx, target.sidePx) : target.sidePx;
-  const sidePx = old.sidePx + (wantedSide - old.sidePx) * share(dtS, SIDE_S);
-  const speedGain = dtS > 0 ? share(dtS, SPEED_S) : 0;
-  const toSpeed = (now: number, then: number, speed: number): number =>
-    dtS > 0 ? speed + ((now - then) / dtS - speed) * speedGain : speed;
-  return {
-    square: {
-      x: Math.min(size.widthPx - 0.5, Math.max(-0.5, x)),
-      y: Math.min(size.heightPx - 0.5, Math.max(-0.5, y)),
-      sidePx: Math.min(2 * Math.max(size.widthPx, size.heightPx), Math.max(24, sidePx)),
-    },
-    speed: { x: toSpeed(x, old.x, state.speed.x), y: toSpeed(y, old.y, state.speed.y) },
   };
 }
 

@@ -6,13 +6,12 @@ import {
   afterDetection,
   afterPose,
   atTime,
-  nothingFollowed,
   peopleNow,
   pickHorse,
   squareAt,
   wantsDetection,
-  type FollowState,
 } from '../../src/pose/follow.ts';
+import { nothingFollowed, type FollowState } from '../../src/pose/followState.ts';
 import type { HorsePose, Observation } from '../../src/pose/types.ts';
 
 const size = { widthPx: 1920, heightPx: 1080 };
