@@ -15,7 +15,14 @@ import type { AnalyseOptions, ClipReading, Engine, PlayableVideo } from './ui/en
 
 /** Opened at the first need. Where the browser keeps nothing (a private window), the page works without. */
 let opened: Promise<Store> | null = null;
-const store = (): Promise<Store> => (opened ??= openStore());
+function store(): Promise<Store> {
+  opened ??= openStore().catch((cause: unknown) => {
+    // What failed once may work the next time.
+    opened = null;
+    throw cause;
+  });
+  return opened;
+}
 
 /** The clip read last; no record where the clip can't be recognised at another visit. */
 let last: { readonly seen: Observed; readonly record: ClipRecord | null } | null = null;

@@ -141,6 +141,7 @@ export class Session {
   }
 
   cancel(): void {
+    this.height.leave();
     this.#reset('empty');
   }
 

@@ -31,6 +31,11 @@ export class WithersHeight {
     this.#cleared.value = false;
   }
 
+  /** The clip is left: what was typed in for it is not the next one's, which may show another horse. */
+  leave(): void {
+    this.#aheadM = null;
+  }
+
   /** The same clip is read once more, with the height that it has. */
   again(heightM: number | null): void {
     this.#now.value = heightM;

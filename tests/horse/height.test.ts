@@ -76,6 +76,18 @@ describe('the height at the withers', () => {
     expect(session.withersM.value).toBe(1.35);
     expect(Object.fromEntries(heights)).toEqual({ 'mare.mp4': 1.5, 'colt.mp4': 1.35 });
   });
+
+  it('that was typed in while a clip was read is gone when it is cancelled', async () => {
+    const { session, heights } = keeper();
+    heights.set('colt.mp4', 1.35);
+    const reading = session.read(file('mare.mp4'));
+    session.setWithersM(1.48);
+    session.cancel();
+    await reading;
+    await session.read(file('colt.mp4'));
+    expect(session.withersM.value).toBe(1.35);
+    expect(heights.get('colt.mp4')).toBe(1.35);
+  });
 });
 
 it('of a clip that can’t be recognised no corrections are looked up', async () => {
