@@ -32,6 +32,8 @@ export interface Observed {
 export interface Gait {
   readonly track: Track;
   readonly passes: readonly SidePass[];
+  /** Made by hand, and counted in the above. */
+  readonly corrections: readonly Correction[];
 }
 
 /** The picture goes to the network's worker without a copy, with all the memory that it lies in. */
@@ -124,5 +126,6 @@ export function measure(seen: Observed, corrections: readonly Correction[], with
       eventCorrections,
       ...(groundDistance ? { groundDistance } : {}),
     }),
+    corrections,
   };
 }

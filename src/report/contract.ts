@@ -2,6 +2,7 @@
 import type { ClipInfo } from '../clip/types.ts';
 import type { ReasonCode } from '../gait/reasons.ts';
 import type { Measures } from '../gait/types.ts';
+import type { Correction } from '../horse/edits.ts';
 import type { Gait, Observed } from '../pipeline.ts';
 import type { PointName } from '../points.ts';
 import { usualHandlerPlace } from '../pose/handler.ts';
@@ -33,6 +34,8 @@ export interface ResultFile {
     readonly withersM: number | null;
     /** Where the handler walks along the horse; null where no handler's feet were seen. */
     readonly handler: ReturnType<typeof usualHandlerPlace>;
+    /** How much in this pass was put right by hand. */
+    readonly corrected: { readonly points: number; readonly landingsAndLiftOffs: number };
   }[];
   /** Why there is no pass. */
   readonly reason?: ReasonCode;
@@ -56,11 +59,17 @@ export function resultFile(seen: Observed, gait: Gait, withersM: number | null):
         warnings,
         withersM: pass.withersM,
         handler: usualHandlerPlace(seen.frames.filter(({ timeS }) => timeS >= startS && timeS <= endS)),
+        corrected: corrected(gait.corrections.filter(({ timeS }) => timeS >= startS && timeS <= endS)),
       }),
     ),
     ...(gait.passes.length === 0 ? { reason: noHorse ? 'noHorse' : 'noSidePass' } : {}),
   };
 }
+
+const corrected = (inPass: readonly Correction[]): ResultFile['passes'][number]['corrected'] => ({
+  points: inPass.filter(({ kind }) => kind === 'point').length,
+  landingsAndLiftOffs: inPass.filter(({ kind }) => kind === 'event').length,
+});
 
 export interface KeypointsFile {
   readonly schema: typeof KEYPOINTS_SCHEMA;

@@ -36,6 +36,8 @@ export interface Engine {
 export interface Gait {
   readonly track: Track;
   readonly passes: readonly SidePass[];
+  /** Made by hand, and counted in the above. */
+  readonly corrections: readonly Correction[];
 }
 
 /** How a clip was read. */

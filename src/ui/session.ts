@@ -184,7 +184,11 @@ export class Session {
     const clip = this.clip.peek();
     const track = this.track.peek();
     return clip && track && this.#ready
-      ? this.#ready.exportJson(clip, { track, passes: this.passes.peek() }, this.withersM.peek())
+      ? this.#ready.exportJson(
+          clip,
+          { track, passes: this.passes.peek(), corrections: this.hand.corrections.peek() },
+          this.withersM.peek(),
+        )
       : null;
   }
 

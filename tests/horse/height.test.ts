@@ -35,6 +35,7 @@ function keeper(named = true) {
     remeasure: () => ({
       track: { timesS: [], points: {}, motion: [] } as unknown as ReturnType<Engine['remeasure']>['track'],
       passes: [],
+      corrections: [],
     }),
     findHorses: () => Promise.resolve([]),
     loadEdits: (clipId) => Promise.resolve(asked.push(clipId) ? [] : []),

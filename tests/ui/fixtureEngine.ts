@@ -218,7 +218,7 @@ function fixtureGait(corrections: readonly Correction[], typedM: number | null):
     },
     warnings: withersM === null ? ['withersHeightMissing'] : [],
   };
-  return { track, passes: [pass] };
+  return { track, passes: [pass], corrections };
 }
 
 const pause = (ms: number, signal: AbortSignal) =>
