@@ -6,7 +6,7 @@ import type { PoseDetector } from '@tensorflow-models/pose-detection';
 import type { GraphModel } from '@tensorflow/tfjs-converter';
 import type { Box, Picture } from '../clip/types.ts';
 import { overlap } from './boxes.ts';
-import { wholePicture, squareAround, type Source, type Square } from './crop.ts';
+import { wholePicture, type Source, type Square } from './crop.ts';
 import { find } from './find.ts';
 import {
   afterDetection,
@@ -19,7 +19,7 @@ import {
   wantsDetection,
 } from './follow.ts';
 import { nothingFollowed, type FollowState } from './followState.ts';
-import { squareOfPoints } from './squarePath.ts';
+import { squareOfBox, squareOfPoints } from './squarePath.ts';
 import { carried, handlerOf, withoutHandlerFeet } from './handler.ts';
 import { lookAt, type LookOptions, type Network } from './network.ts';
 import { personIn } from './people.ts';
@@ -142,7 +142,13 @@ export async function step(
   const horse = withoutHandlerFeet(after.horse, feet);
   return {
     state: { follow: after.state, handler },
-    frame: { timeS, horse, people: peopleNow(after.state), handlerFeet: feet },
+    frame: {
+      timeS,
+      horse,
+      identity: after.state.identity,
+      people: peopleNow(after.state),
+      handlerFeet: feet,
+    },
   };
 }
 
@@ -158,7 +164,7 @@ export async function horsesIn(
   const found = await find(engine.detector, source);
   const poses: HorsePose[] = [];
   for (const { box } of [...found.horses].sort((a, b) => sideOf(b.box) - sideOf(a.box))) {
-    const pose = await poseIn(engine.network, source, squareAround(box, 1.1), true, options);
+    const pose = await poseIn(engine.network, source, squareOfBox(box), true, options);
     const double = poses.some((p) => overlap(p.box, pose.box) > 0.6);
     if (qualityOf(pose) >= SURE_FOUND && !double) poses.push(pose);
   }

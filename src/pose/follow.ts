@@ -4,24 +4,30 @@
  *
  * The detector looks only now and then; in between the square follows the horse's own points. The largest horse
  * wins, unless it just stands there while another one walks; a horse picked by the user is kept.
+ *
+ * A horse that was lost is known again by its place: near where it should be by now, of like size. Any other one is
+ * another horse and gets a number of its own; where the user has picked one, no other is followed.
  */
 import type { Box } from '../clip/types.ts';
 import { HOOF, LIMBS } from '../points.ts';
 import { centreOf } from './boxes.ts';
-import { squareAround, type Square } from './crop.ts';
+import type { Square } from './crop.ts';
 import type { FoundBox } from './find.ts';
-import { type FollowState, GOOD, nothingFollowed } from './followState.ts';
-import { CONFIDENT, type PictureSize, movedSquare, share, squareOfPoints } from './squarePath.ts';
+import { type FollowState, GOOD, nothingFollowed, POOR } from './followState.ts';
+import {
+  canBe,
+  CONFIDENT,
+  movedSquare,
+  type PictureSize,
+  share,
+  squareOfBox,
+  squareOfPoints,
+} from './squarePath.ts';
 import type { HorsePose } from './types.ts';
 import { choice, updatedCandidates } from './whichHorse.ts';
 
-/** The detector's box holds the tail and is 1.14 times the points' extent in the median. */
-const DETECTOR_MARGIN = 1.1;
-
 const DETECT_EVERY_S = 1;
 const DETECT_AGAIN_S = 0.2;
-/** Mean score of the best points below which there is no horse in the square. */
-const POOR = 0.3;
 const LOST_AFTER_S = 0.5;
 const LONGEST_GAP_S = 0.5;
 
@@ -45,12 +51,13 @@ export function wantsDetection(state: FollowState, timeS: number): boolean {
   return timeS - state.detectedS >= waitS - 5e-4;
 }
 
-/** State before this frame: a clip that jumps or runs backwards starts anew, the choice of the user stays. */
+/** State before this frame: a clip that jumps starts anew; the user's choice stays, and what tells the horse again. */
 export function atTime(state: FollowState, timeS: number): FollowState {
   if (state.timeS === null) return state;
   const gapS = timeS - state.timeS;
   if (gapS >= 0 && gapS <= LONGEST_GAP_S) return state;
-  return { ...nothingFollowed, pick: state.pick, picked: state.picked };
+  const { pick, picked, identity, lastSeen } = state;
+  return { ...nothingFollowed, pick, picked, identity, lastSeen };
 }
 
 /** Mean score of the twelve best points: a side view shows about that many well. */
@@ -80,11 +87,21 @@ export function afterDetection(
   };
   const chosen = choice(before, candidates, timeS);
   if (!chosen) return state;
+  const square = squareOfBox(chosen.box);
+  const speed = { x: 0, y: 0 };
+  // A picked horse is known by the place where it was picked, even if its points are not found there at once.
+  const { pick } = before;
+  const asPicked = pick && {
+    identity: before.identity + 1,
+    lastSeen: { timeS, square: squareOfBox(pick), speed },
+  };
   return {
     ...state,
-    square: squareAround(chosen, DETECTOR_MARGIN),
-    speed: { x: 0, y: 0 },
+    ...asPicked,
+    square,
+    speed,
     fresh: true,
+    another: !chosen.own,
     facing: 0,
     mirrored: false,
     quality: 0,
@@ -132,6 +149,13 @@ function facingNow(
   return { facing, mirrored: sure ? facing > 0 : state.mirrored };
 }
 
+/** The followed horse was not in the square: that waits a while for it, then is given up. */
+function afterNoHorse(state: FollowState, timeS: number, quality: number): FollowState {
+  const lost = state.goodS === null || timeS - state.goodS > LOST_AFTER_S;
+  const square = lost ? null : state.square;
+  return { ...state, timeS, quality, square, fresh: false, speed: { x: 0, y: 0 } };
+}
+
 /** What the network saw in the square at timeS. The horse counts as seen where `horse` of the result is not null. */
 export function afterPose(
   state: FollowState,
@@ -142,18 +166,22 @@ export function afterPose(
   const dtS = state.timeS === null ? 0 : Math.max(0, timeS - state.timeS);
   const quality = qualityOf(pose);
   const target = squareOfPoints(pose);
-  if (!target || quality < POOR) {
-    const lost = state.goodS === null || timeS - state.goodS > LOST_AFTER_S;
-    const square = lost ? null : state.square;
-    return { state: { ...state, timeS, quality, square, fresh: false, speed: { x: 0, y: 0 } }, horse: null };
-  }
+  if (!target || quality < POOR) return { state: afterNoHorse(state, timeS, quality), horse: null };
+  const outOfSight = state.lastSeen !== null && !state.another && state.quality < POOR;
+  if (outOfSight && !canBe(state.lastSeen, target, timeS))
+    return { state: afterNoHorse(state, timeS, 0), horse: null };
   const moved = state.fresh
     ? { square: target, speed: { x: 0, y: 0 } }
     : movedSquare(state, target, dtS, size);
   const limbs = updatedLimbs(state, pose, moved.square?.sidePx ?? target.sidePx, dtS);
   const peopleFrom = state.peopleFrom ?? moved.square;
   const way = facingNow(state, pose, dtS);
-  const seen = { timeS, quality, goodS: timeS, fresh: false, limbs, peopleFrom, ...way };
+  const who = {
+    identity: state.identity + (state.another ? 1 : 0),
+    another: false,
+    lastSeen: { timeS, square: moved.square ?? target, speed: moved.speed },
+  };
+  const seen = { timeS, quality, goodS: timeS, fresh: false, limbs, peopleFrom, ...way, ...who };
   return { state: { ...state, ...moved, ...seen }, horse: pose };
 }
 

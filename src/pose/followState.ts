@@ -5,6 +5,8 @@ import type { Square } from './crop.ts';
 
 /** Mean score of the best points above which they are trusted. */
 export const GOOD = 0.5;
+/** Mean score of the best points below which there is no horse in the square. */
+export const POOR = 0.3;
 
 /** A horse that the detector has seen more than once. */
 export interface Candidate {
@@ -13,6 +15,14 @@ export interface Candidate {
   readonly from: { readonly x: number; readonly y: number };
   readonly sinceS: number;
   readonly lastS: number;
+}
+
+/** Where a horse was seen for sure, and how fast it went. */
+export interface Sighting {
+  readonly timeS: number;
+  readonly square: Square;
+  /** Of the square's centre, px/s. */
+  readonly speed: { readonly x: number; readonly y: number };
 }
 
 /** Running mean and variance of a hoof's place along the horse, shares of the square's side. */
@@ -32,6 +42,11 @@ export interface FollowState {
   readonly facing: number;
   /** True while the network is shown the mirrored picture, so that to it the horse always faces left. */
   readonly mirrored: boolean;
+  /** Number of the horse that is followed, 0 before the first; never given to another one. */
+  readonly identity: number;
+  /** True where what lies in the square is not the horse seen last: its number is given once its points are seen. */
+  readonly another: boolean;
+  readonly lastSeen: Sighting | null;
   readonly quality: number;
   readonly goodS: number | null;
   readonly detectedS: number | null;
@@ -54,6 +69,9 @@ export const nothingFollowed: FollowState = {
   fresh: false,
   facing: 0,
   mirrored: false,
+  identity: 0,
+  another: true,
+  lastSeen: null,
   quality: 0,
   goodS: null,
   detectedS: null,

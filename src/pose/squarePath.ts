@@ -2,7 +2,7 @@
 import type { Box } from '../clip/types.ts';
 import { boxOfPoints } from './boxes.ts';
 import { squareAround, type Square } from './crop.ts';
-import type { FollowState } from './followState.ts';
+import type { FollowState, Sighting } from './followState.ts';
 import type { HorsePose } from './types.ts';
 
 /** Side of the square as a multiple of the longer side of the box: as in training. */
@@ -14,6 +14,17 @@ export const CONFIDENT = 0.3;
 const CENTRE_S = 0.05;
 const SIDE_S = 0.25;
 const SPEED_S = 0.2;
+/** Longest that a horse may be out of sight and still be known by its place, s. */
+const LONGEST_LOSS_S = 3;
+/**
+ * How far from its expected place a horse may turn up: at once, more for each second out of sight (at a walk the
+ * square moves by about .6 of its side a second: half of that may be unforeseen), at most. Shares of the side; the
+ * most is less than the length of a horse, lest one that walks behind another be taken for it.
+ */
+const OFF_PLACE = { atOnce: 0.3, perS: 0.3, most: 0.6 };
+/** Most that its size may differ: boxes of the detector and of the points do by a tenth or two. */
+const OFF_SIZE = 1.5;
+
 /** Farthest that the centre is moved against what was expected in one frame, share of the side. */
 const MOST_STEP = 0.2;
 
@@ -29,9 +40,33 @@ export function squareOfPoints(pose: HorsePose): Square | null {
   return box && squareAround(box, POINTS_MARGIN);
 }
 
+/** The detector's box holds the tail and is 1.14 times the points' extent in the median. */
+const DETECTOR_MARGIN = 1.1;
+
+/** Square around a box of the detector. */
+export const squareOfBox = (box: Box): Square => squareAround(box, DETECTOR_MARGIN);
+
 /** How much of the way an exponential smoother of this time constant goes in dtS. */
 export const share = (dtS: number, constantS: number): number => 1 - Math.exp(-dtS / constantS);
 const within = (value: number, most: number): number => Math.min(most, Math.max(-most, value));
+
+/** Where a horse of which nothing has been seen since should be at timeS: it goes on as it went. */
+export const expectedSquare = ({ square, speed, timeS: thenS }: Sighting, timeS: number): Square => ({
+  x: square.x + speed.x * (timeS - thenS),
+  y: square.y + speed.y * (timeS - thenS),
+  sidePx: square.sidePx,
+});
+
+/** Whether the horse in this square at timeS can be the one seen before: near its expected place, of like size. */
+export function canBe(seen: Sighting | null, square: Square, timeS: number): boolean {
+  if (!seen) return false;
+  const goneS = timeS - seen.timeS;
+  if (goneS < 0 || goneS > LONGEST_LOSS_S) return false;
+  const { x, y, sidePx } = expectedSquare(seen, timeS);
+  const allowed = Math.min(OFF_PLACE.most, OFF_PLACE.atOnce + OFF_PLACE.perS * goneS) * sidePx;
+  const ratio = square.sidePx / sidePx;
+  return Math.hypot(square.x - x, square.y - y) <= allowed && ratio <= OFF_SIZE && ratio >= 1 / OFF_SIZE;
+}
 
 export interface PictureSize {
   readonly widthPx: number;

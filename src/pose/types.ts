@@ -21,6 +21,11 @@ export interface HorsePose {
 export interface PoseFrame {
   readonly timeS: number;
   readonly horse: HorsePose | null;
+  /**
+   * Number of the horse, absent where none is seen. Frames of one number show one horse, followed without a break or
+   * known again by its place; another number may be another horse.
+   */
+  readonly identity?: number;
   readonly people: readonly Box[];
   /** Ankles of the handler, picture px, so that they never pass for hooves. */
   readonly handlerFeet: readonly Observation[];

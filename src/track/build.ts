@@ -2,6 +2,7 @@ import { FETLOCK, HOOF, KNEE_OR_HOCK, type Limb, type PointName, type Side } fro
 import { gateLimbs } from './gate.ts';
 import { assignLegs, type PairFrame, type PairLooks } from './legs.ts';
 import type { Look } from './legTracker.ts';
+import { ofOneHorse } from './oneHorse.ts';
 import { pathSlopes } from './pathSlope.ts';
 import { trackPoint } from './pointTrack.ts';
 import {
@@ -99,14 +100,16 @@ function slowed(track: Track, timesS: readonly number[], by: number): Track {
 
 /**
  * One horse's points through one clip, in the still frame (px of the first frame). Frames must come in order of time.
+ * Where they show several (`identity`), the one that is seen from the side in the most frames counts: see ofOneHorse.
  * Without `motion` the camera counts as still. Corrections win over everything else.
  */
 export function buildTrack(
-  frames: readonly ObservedFrame[],
+  seenFrames: readonly ObservedFrame[],
   motion: readonly MotionStep[] | null,
   corrections: readonly PointCorrection[],
   picture: PictureSize,
 ): Track {
+  const frames = ofOneHorse(seenFrames);
   const timesS = frames.map(({ timeS }) => timeS);
   const toStill = toStillOf(timesS, motion);
   const heightPx = heightsPx(frames, toStill);

@@ -19,6 +19,18 @@ export interface MotionStep {
   readonly ok: boolean;
   /** SD of the motion since the reference frame, px; absent where it isn't known. */
   readonly sdPx?: number;
+  /** The same motion under each longer LANES: see there. Absent where nothing moved. */
+  readonly turns?: readonly Similarity[];
+  /** What the picture's flow says of the focal length: (long side / f)^2 and its SD. */
+  readonly bend?: { readonly value: number; readonly sd: number };
+}
+
+/** What a turning camera does to places in its picture: see turning.ts. */
+export interface Lens {
+  /** 1 / f^2, px^-2: 0 for a picture that only shifts, as a moving crop does. */
+  readonly kappa: number;
+  readonly kappaSd: number;
+  readonly centre: { readonly x: number; readonly y: number };
 }
 
 /** What the track needs of a frame. Picture px, x right, y down. A structural subset of PoseFrame. */
@@ -29,6 +41,8 @@ export interface ObservedFrame {
     readonly view: string;
     readonly points: Readonly<Partial<Record<PointName, { x: number; y: number; score: number }>>>;
   } | null;
+  /** Number of the horse; frames without one count as of one horse. */
+  readonly identity?: number;
 }
 
 /** A point put right by hand, in picture px of the frame shown at timeS. */
@@ -54,13 +68,18 @@ export interface TrackPoint {
   readonly source: 'network' | 'hand' | 'bridged';
 }
 
-/** One horse through one clip, in the still frame: px of the first frame, x right, y down. */
+/**
+ * One horse through one clip, in the still frame: px of the first frame, x right, y down; where the camera turned, of
+ * the cylinder that the first frame touches (turning.ts).
+ */
 export interface Track {
   readonly timesS: readonly number[];
   /** Per point, as long as timesS; null where the data do not allow a value. */
   readonly points: Readonly<Record<PointName, readonly (TrackPoint | null)[]>>;
-  /** Image px of each frame to the still frame. */
+  /** Image px of each frame to the still frame, through the lens: see toStillFrame. */
   readonly toStill: readonly Similarity[];
+  /** Absent where the camera stood still, or only shifted its picture. */
+  readonly lens?: Lens;
   /** The side of the horse that is seen in each frame, null where it isn't a side view. */
   readonly seenSide: readonly (Side | null)[];
   readonly pictureWidthPx: number;

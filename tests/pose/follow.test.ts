@@ -1,85 +1,15 @@
 import { describe, expect, it } from 'vitest';
 import type { Box } from '../../src/clip/types.ts';
-import type { PointName } from '../../src/points.ts';
-import { overlap } from '../../src/pose/boxes.ts';
 import {
   afterDetection,
   afterPose,
   atTime,
   peopleNow,
-  pickHorse,
   squareAt,
   wantsDetection,
 } from '../../src/pose/follow.ts';
-import { nothingFollowed, type FollowState } from '../../src/pose/followState.ts';
-import type { HorsePose, Observation } from '../../src/pose/types.ts';
-
-const size = { widthPx: 1920, heightPx: 1080 };
-
-/** A made-up side view, 600 px long and 500 px high, its left upper corner at (x, y); hooves swing with `phase`. */
-function horse(x: number, y: number, options: { score?: number; phase?: number } = {}): HorsePose {
-  const { score = 0.9, phase = 0 } = options;
-  const swing = (shift: number): number => 90 * Math.sin(phase + shift);
-  const places: Partial<Record<PointName, [number, number]>> = {
-    muzzle: [0, 120],
-    poll: [70, 0],
-    withers: [220, 90],
-    croup: [480, 95],
-    tailhead: [600, 130],
-    point_of_shoulder: [140, 220],
-    point_of_elbow: [210, 280],
-    left_fore_knee: [200, 380],
-    right_fore_knee: [190, 380],
-    left_fore_hoof: [200 + swing(0), 500],
-    right_fore_hoof: [200 + swing(3.1), 500],
-    left_hind_hock: [540, 350],
-    right_hind_hock: [530, 350],
-    left_hind_hoof: [500 + swing(1.6), 500],
-    right_hind_hoof: [500 + swing(4.7), 500],
-  };
-  const points: Partial<Record<PointName, Observation>> = {};
-  for (const [name, [px, py]] of Object.entries(places) as [PointName, [number, number]][]) {
-    const at = { x: x + px, y: y + py };
-    if (at.x >= 0 && at.x < size.widthPx) points[name] = { ...at, score };
-  }
-  return { box: [x, y, x + 600, y + 500], view: 'left', points };
-}
-const box = (x: number, y: number, scale = 1): Box => [x, y, x + 650 * scale, y + 520 * scale];
-const found = (...boxes: Box[]) => ({ horses: boxes.map((b) => ({ box: b, score: 0.6 })), people: [] });
-
-interface Run {
-  state: FollowState;
-  detections: number;
-  seen: number;
-}
-
-/** Runs the loop of the engine over made-up pictures, without networks. */
-function run(
-  times: number[],
-  boxesAt: (timeS: number) => Box[],
-  poseAt: (timeS: number, state: FollowState) => HorsePose,
-  state = nothingFollowed,
-): Run {
-  let detections = 0;
-  let seen = 0;
-  for (const timeS of times) {
-    state = atTime(state, timeS);
-    if (wantsDetection(state, timeS)) {
-      state = afterDetection(state, found(...boxesAt(timeS)), timeS);
-      detections++;
-    }
-    if (!squareAt(state, timeS)) {
-      state = { ...state, timeS };
-      continue;
-    }
-    const after = afterPose(state, poseAt(timeS, state), timeS, size);
-    state = after.state;
-    if (after.horse) seen++;
-  }
-  return { state, detections, seen };
-}
-
-const frames = (count: number, fps: number): number[] => Array.from({ length: count }, (_, i) => i / fps);
+import { nothingFollowed } from '../../src/pose/followState.ts';
+import { box, found, frames, horse, run, size } from './madeUp.ts';
 
 describe('following a horse', () => {
   it('looks for it on the first frame and then about once a second', () => {
@@ -178,56 +108,5 @@ describe('following a horse', () => {
     expect(wantsDetection(state, 0.2)).toBe(true);
     expect(wantsDetection(state, 5)).toBe(true);
     expect(atTime(state, 5).square).toBeNull();
-  });
-});
-
-describe('which horse', () => {
-  const near = box(1100, 400);
-  const far = box(200, 350, 0.6);
-
-  it('takes the largest', () => {
-    const { state } = run(
-      [0],
-      () => [far, near],
-      () => horse(1100, 400),
-    );
-    expect(state.square?.x).toBeCloseTo(1400, 0);
-  });
-
-  it('takes the one that the user picks, and keeps it', () => {
-    const picked = pickHorse(nothingFollowed, far);
-    const { state } = run(
-      frames(90, 30),
-      () => [near, far],
-      () => horse(200, 350),
-      picked,
-    );
-    expect(state.square?.x).toBeCloseTo(500, 0);
-    expect(state.picked).toBe(true);
-  });
-
-  it('turns to a walking horse when the large one just stands there', () => {
-    const walks = (t: number): Box => box(1500 - 150 * t, 300, 0.7);
-    const { state } = run(
-      frames(150, 30),
-      (t) => [box(100, 450), walks(t)],
-      (t, s) => {
-        const square = squareAt(s, t);
-        const onWalker =
-          square && overlap(walks(t), [square.x - 200, square.y - 200, square.x + 200, square.y + 200]) > 0.3;
-        return onWalker && t > 2 ? horse(1500 - 150 * t, 300, { phase: 6 * t }) : horse(100, 450);
-      },
-    );
-    expect(state.square?.x).toBeGreaterThan(0);
-    expect(Math.abs((state.square?.x ?? 0) - (1500 - 150 * (149 / 30) + 300))).toBeLessThan(80);
-  });
-
-  it('stays with a horse that walks in place, as one followed by a panned camera does', () => {
-    const { state } = run(
-      frames(150, 30),
-      (t) => [box(700, 400), box(1500 - 350 * t, 300, 0.7)],
-      (t) => horse(700, 400, { phase: 6 * t }),
-    );
-    expect(state.square?.x).toBeCloseTo(1000, -2);
   });
 });
