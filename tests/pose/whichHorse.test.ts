@@ -54,10 +54,10 @@ describe('which horse', () => {
 describe('which horse it is, after it was lost', () => {
   /** The followed horse walks to the left and is hidden for a time; another one stands at the right all along. */
   const walkerX = (t: number): number => 1300 - 250 * t;
-  const other = box(1250, 400, 0.9);
+  const other = box(1450, 400, 0.7);
   const at = (state: FollowState, t: number, hidden: boolean): HorsePose =>
     (squareAt(state, t)?.x ?? 0) > walkerX(t) + 600
-      ? horse(1250, 400, { phase: 6 * t })
+      ? scaled(1450, 400, 0.7, { phase: 6 * t })
       : horse(walkerX(t), 300, { phase: 6 * t, score: hidden ? 0.05 : 0.9 });
   const lostFor = (lostS: number, picked: boolean, returns = true) => {
     const hidden = (t: number): boolean => t > 1.5 && (t < 1.5 + lostS || !returns);
@@ -92,7 +92,7 @@ describe('which horse it is, after it was lost', () => {
 
   it('another one that takes over, where none was picked, has another number', () => {
     const { state, identities } = lostFor(0, false, false);
-    expect(state.square?.x).toBeCloseTo(1550, -1);
+    expect(state.square?.x).toBeCloseTo(1450 + 0.7 * 300, -1);
     expect(numbers(identities)).toEqual([1, 2]);
     // It waits half a second for the one that it followed, and looks five times a second.
     const second = identities.indexOf(2) / 30;
