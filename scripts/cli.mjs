@@ -6,16 +6,19 @@ import { launchChromium } from './chromium.mjs';
 import { ensurePackages, root, run } from './setup.mjs';
 
 const USAGE = `usage:
-  npm run analyse -- clip.mp4 [--withers-cm 162] [--keypoints FILE]
+  npm run analyse -- clip.mp4 [--withers-cm 162]
+                     [--keypoints FILE]   writes every frame's points to FILE
                      [--ground-distance x0,y0,x1,y1,metres[,second]]   two marks on the ground, px of that frame
   npm run keypoints -- photo.jpg ...
-  npm run bench -- [clip.mp4] [--json FILE]`;
+  npm run bench -- [clip.mp4] [--json FILE]   writes the figures to FILE
+exit: 0 done, also where no horse was found; 1 a file could not be read; 2 used wrongly`;
 
 const say = (text) => process.stderr.write(`${text}\n`);
 /** The only thing on stdout: .npmrc keeps npm from printing its own lines there. */
 const print = (value) => process.stdout.write(`${JSON.stringify(value)}\n`);
 
 class UsageError extends Error {}
+class FileError extends Error {}
 
 function newest(path) {
   const stat = statSync(path);
@@ -40,7 +43,7 @@ function ensureBuilt() {
 }
 
 /** Runs `work(page)` on the headless page, which is served from the build. */
-async function withPage(work, onLog = say) {
+async function withPage(work) {
   ensurePackages('stderr');
   ensureBuilt();
   const { preview } = await import('vite');
@@ -48,7 +51,8 @@ async function withPage(work, onLog = say) {
   const browser = await launchChromium();
   try {
     const page = await browser.newPage();
-    page.on('pageerror', (error) => onLog(error.message));
+    page.on('pageerror', (error) => say(error.message));
+    await page.exposeFunction('tell', say);
     await page.goto(new URL('headless.html', server.resolvedUrls.local[0]).href);
     await page.waitForFunction(() => globalThis.ledwalk);
     return await work(page);
@@ -60,8 +64,8 @@ async function withPage(work, onLog = say) {
 
 function readable(files) {
   for (const file of files) {
-    if (!existsSync(file)) throw new UsageError(`${file}: there is no such file`);
-    if (statSync(file).isDirectory()) throw new UsageError(`${file} is a folder`);
+    if (!existsSync(file)) throw new FileError(`${file}: there is no such file`);
+    if (statSync(file).isDirectory()) throw new FileError(`${file} is a folder`);
   }
   return files.map((file) => resolve(file));
 }
@@ -87,7 +91,7 @@ function ensureWritable(file) {
   try {
     accessSync(dirname(resolve(file)), constants.W_OK);
   } catch {
-    throw new UsageError(`${file} can't be written`);
+    throw new FileError(`${file} can't be written`);
   }
 }
 
@@ -106,7 +110,7 @@ async function analyse(args) {
   const distance = groundDistance(values['ground-distance']);
   if (values.keypoints) ensureWritable(values.keypoints);
   const [file] = readable(positionals);
-  const { result, keypoints } = await withPage(async (page) => {
+  const { result, keypoints, remarks } = await withPage(async (page) => {
     await page.setInputFiles('#files', file);
     return page.evaluate(
       ([withers, known]) => globalThis.ledwalk.analyse(withers, known),
@@ -114,6 +118,7 @@ async function analyse(args) {
     );
   });
   if (values.keypoints) writeFileSync(values.keypoints, JSON.stringify(keypoints));
+  for (const remark of remarks) say(remark);
   print(result);
 }
 
@@ -139,6 +144,7 @@ async function bench(args) {
   const { benchClip, peakOf } = await import('./benchClip.mjs');
   const [file] = readable(positionals.length > 0 ? positionals : [benchClip()]);
   if (values.json) ensureWritable(values.json);
+  say('Timing each stage alone, then all together: this takes about ten times as long as the clip.');
   let peak;
   const result = await withPage(async (page) => {
     await page.setInputFiles('#files', file);
@@ -166,6 +172,10 @@ async function bench(args) {
 }
 
 const [command, ...args] = process.argv.slice(2);
+if (args.includes('--help')) {
+  process.stdout.write(`${USAGE}\n`);
+  process.exit();
+}
 try {
   const commands = { analyse, keypoints, bench };
   if (!commands[command]) throw new UsageError(`no such command: ${command ?? ''}`);
@@ -174,5 +184,5 @@ try {
   const usage = error instanceof UsageError || error.code?.startsWith('ERR_PARSE_ARGS');
   const message = error.message.replace(/^page\.evaluate: (\w+: )?/, '').split('\n    at ')[0];
   say(usage ? `${message}\n${USAGE}` : message);
-  process.exitCode = usage ? 2 : 1;
+  process.exitCode = usage || error instanceof FileError ? 2 : 1;
 }

@@ -1,8 +1,10 @@
 /** What the command line calls in a headless browser: the same way as the page's, without the page. */
-import { analyseFile, withKeypoints } from './analysis.ts';
+import { analyseFile, type AnalysisListeners, withKeypoints } from './analysis.ts';
+import { REASONS } from './gait/reasons.ts';
 import type { GroundDistance } from './gait/index.ts';
 import { timeChain, timeStages } from './bench.ts';
 import { measure } from './pipeline.ts';
+import { Pace } from './recorder.ts';
 import type { Keypoints } from './pose/client.ts';
 import type { HorsePose } from './pose/types.ts';
 import { keypointsFile, resultFile, type KeypointsFile, type ResultFile } from './report/contract.ts';
@@ -22,14 +24,44 @@ const clipGiven = (): File => {
   return file;
 };
 
+interface Analysed {
+  readonly result: ResultFile;
+  readonly keypoints: KeypointsFile;
+  /** For the user: what is wrong with the file, why there is no pass. */
+  readonly remarks: readonly string[];
+}
+
+const TELL_EVERY_MS = 5000;
+
+/** Tells the command line now and then how far the reading is. */
+function progressOf(name: string): AnalysisListeners {
+  let pace: Pace | null = null;
+  let toldMs = performance.now();
+  return {
+    onClip: (clip) => void (pace = new Pace(clip)),
+    onFrame({ timeS }) {
+      if (!pace || performance.now() - toldMs < TELL_EVERY_MS) return;
+      toldMs = performance.now();
+      const { doneS, durationS, secondsLeft } = pace.progress('', timeS);
+      const left = secondsLeft === null ? '' : `, about ${Math.ceil(secondsLeft)} s left`;
+      globalThis.tell?.(`${name}: ${doneS.toFixed(1)} of ${(durationS ?? 0).toFixed(1)} s${left}`);
+    },
+  };
+}
+
 async function analyse(
   withersM: number | null,
   distance: Omit<GroundDistance, 'kind' | 'id'> | null = null,
-): Promise<{ result: ResultFile; keypoints: KeypointsFile }> {
-  const { seen } = await analyseFile(clipGiven());
+): Promise<Analysed> {
+  const file = clipGiven();
+  const { seen } = await analyseFile(file, progressOf(file.name));
   const corrections = distance ? [{ kind: 'distance' as const, id: 'given', ...distance }] : [];
   const gait = measure(seen, corrections, withersM);
-  return { result: resultFile(seen, gait, withersM), keypoints: keypointsFile(seen, gait) };
+  const result = resultFile(seen, gait, withersM);
+  const remarks = [result.clip.damage, result.reason && REASONS[result.reason]].filter(
+    (text) => text !== undefined,
+  );
+  return { result, keypoints: keypointsFile(seen, gait), remarks };
 }
 
 const keypoints = (): Promise<PhotoResult[]> => withKeypoints(undefined, inPhotos);
@@ -56,6 +88,8 @@ export const commands = {
   benchChain: () => timeChain(clipGiven()),
 };
 declare global {
+  /** Given by the command line: a line for the user. */
+  var tell: ((text: string) => void) | undefined;
   var ledwalk: typeof commands;
 }
 globalThis.ledwalk = commands;

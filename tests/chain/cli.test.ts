@@ -148,14 +148,28 @@ describe('npm run analyse', () => {
   });
 
   it('gives no pass and a reason where there is no horse', () => {
-    const { code, stdout } = noHorse;
+    const { code, stdout, stderr } = noHorse;
     expect(code).toBe(0);
+    expect(stderr).toContain('No horse was found');
     expect(JSON.parse(stdout)).toMatchObject({
       schema: 'ledwalk/1',
       clip: { name: 'pattern.mp4', frames: 15, withersM: 1.62 },
       passes: [],
       reason: 'noHorse',
     });
+  });
+
+  it('names a file that can not be written', async () => {
+    const args = [drawnClip(), '--keypoints', `${scratch}/absent/points.json`];
+    const { code, stdout, stderr } = await npmRun('analyse', args);
+    expect([code, stdout]).toEqual([2, '']);
+    expect(stderr.trim()).toBe(`${scratch}/absent/points.json can't be written`);
+  });
+
+  it('says how it is used', async () => {
+    const { code, stdout } = await npmRun('analyse', ['--help']);
+    expect(code).toBe(0);
+    expect(stdout).toContain('usage');
   });
 
   it('names a file that is not there', async () => {
@@ -185,7 +199,6 @@ describe('npm run analyse', () => {
     [['--withers-cm'], '--withers-cm'],
     [['--height', '162'], '--height'],
     [['--ground-distance', '100,600,900,600'], '--ground-distance'],
-    [['--keypoints', `${scratch}/absent/points.json`], 'written'],
     [['second.mp4'], 'one clip'],
   ])('refuses %j and says how it is used', async (args, named) => {
     const { code, stdout, stderr } = await npmRun('analyse', [drawnClip(), ...args]);
