@@ -5,8 +5,8 @@ import { applyEventCorrections } from './corrections.ts';
 import { COMMON_SHAPE_SD_S } from './edges.ts';
 import { heightByDistance } from './groundDistance.ts';
 import { headMeans, headPoints } from './head.ts';
-import { isMeasured } from './interval.ts';
-import { overtrackPairs, printAlong, type PrintAlong } from './lengths.ts';
+import { isMeasured, type StrideMean } from './interval.ts';
+import { bodySpeedH, isStrideH, overtrackPairs, printAlong, type PrintAlong } from './lengths.ts';
 import { passMeasures, type PassFacts } from './measures.ts';
 import type { ReasonCode } from './reasons.ts';
 import { strideDuration } from './rhythm.ts';
@@ -32,10 +32,13 @@ export function analyseSidePass(track: Track, span: Span, given: GaitOptions): S
   const found = roughPx === null ? [] : findStances(data, roughPx);
   const pace = roughPx === null ? 1 : paceS(data, roughPx);
   const stances = corrected(data, found, given, pace);
-  const duration = strideDuration(stances, span.nearSide, pace);
-  const strideS = duration?.value ?? null;
+  const seenDuration = strideDuration(stances, span.nearSide, pace);
   const scale =
-    roughPx === null ? null : passScale(data, stances, roughPx, strideS, checked(given).focalShare);
+    roughPx === null
+      ? null
+      : passScale(data, stances, roughPx, seenDuration?.value ?? null, checked(given).focalShare);
+  const duration = isOneStride(data, scale, seenDuration) ? seenDuration : null;
+  const strideS = duration?.value ?? null;
   const options = withHeight(checked(given), track, data, scale);
   const seenPrints = scale ? stances.flatMap((s) => printAlong(scale, s, span.nearSide) ?? []) : [];
   const balance = scale ? balanceOf(data, scale, seenPrints, strideS) : NO_BALANCE;
@@ -49,6 +52,7 @@ export function analyseSidePass(track: Track, span: Span, given: GaitOptions): S
     data,
     stances,
     duration,
+    stridesUnsure: seenDuration !== null && duration === null,
     scale,
     balance,
     prints,
@@ -79,6 +83,12 @@ export function analyseSidePass(track: Track, span: Span, given: GaitOptions): S
     obliquityDeg: scale ? (Math.atan(scale.tan.value) * 180) / Math.PI : null,
     warnings: warningsOf(facts, measures),
   };
+}
+
+/** In one stride the body goes a stride's length: what doesn't is half a stride, or two. */
+function isOneStride(data: SpanData, scale: PassScale | null, duration: StrideMean | null): boolean {
+  const speed = scale && duration && bodySpeedH(data, scale, duration.value);
+  return !speed || !duration || isStrideH(speed.value * duration.value);
 }
 
 const scaleHead = (p: SidePass['head'][number], by: number): SidePass['head'][number] => ({

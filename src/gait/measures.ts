@@ -15,6 +15,8 @@ export interface PassFacts {
   readonly data: SpanData;
   readonly stances: readonly FoundStance[];
   readonly duration: StrideMean | null;
+  /** A duration was found in which the body goes no stride's length. */
+  readonly stridesUnsure: boolean;
   readonly scale: PassScale | null;
   readonly balance: Balance;
   readonly prints: readonly PrintAlong[];
@@ -47,7 +49,8 @@ export function passMeasures(facts: PassFacts): Pick<SidePass, 'measures' | 'inW
 }
 
 /** Why nothing can be said of the strides: hidden hooves, or too short a pass. */
-function whyNoStrides({ data }: PassFacts): ReasonCode {
+function whyNoStrides({ data, stridesUnsure }: PassFacts): ReasonCode {
+  if (stridesUnsure) return 'stridesUnsure';
   const near = LIMBS.filter((limb) => limbSide(limb) === data.span.nearSide);
   const share =
     near.reduce((s, limb) => s + seen(data.hooves[limb]).length, 0) / (2 * Math.max(1, data.timesS.length));

@@ -4,6 +4,7 @@ export const REASONS = {
   noHorse: 'No horse was found in this clip.',
   noSidePass: 'The horse does not cross the picture side-on in this clip.',
   tooFewStrides: 'Fewer than one whole stride of this hoof was seen.',
+  stridesUnsure: 'The steps found do not fit the way that the body went.',
   hoofHidden: 'The hooves were hidden or blurred too often to time them.',
   pointHidden: 'The points needed were hidden too often.',
   scaleUnsure: 'The horse could not be measured against the ground, so there is no scale.',

@@ -37,8 +37,15 @@ export function strideDuration(
 }
 
 /**
+ * Strides last between these shares of the pace (paceS: the time in which the trunk seems to go 1.05 withers heights).
+ * A stride of 1.5 withers heights lasts 1.45 paces, one of 0.6 on a path 45 degrees off, which looks as long as 0.42,
+ * 0.4: see STRIDE_H. Above it lie only strides among which one was lost.
+ */
+const STRIDE_PACES = [0.4, 1.45] as const;
+
+/**
  * The stride duration on which most intervals between like events agree; twice a stride, where an event was missed,
- * counts half. 0.4 (a path that hardly crosses the picture) to twice the pace is let in.
+ * counts half.
  */
 function roughStrideS(stances: readonly FoundStance[], limbs: readonly Limb[], pace: number): number | null {
   const intervals = limbs
@@ -53,7 +60,7 @@ function roughStrideS(stances: readonly FoundStance[], limbs: readonly Limb[], p
       0,
     );
   const candidates = intervals
-    .filter((s) => s > 0.4 * pace && s < 2 * pace)
+    .filter((s) => s > STRIDE_PACES[0] * pace && s < STRIDE_PACES[1] * pace)
     .map((s) => ({ s, agreement: agreement(s) }))
     .sort((a, b) => b.agreement - a.agreement);
   const best = candidates[0]?.s;

@@ -1,7 +1,8 @@
 import type { Side } from '../points.ts';
 import type { Track } from '../track/types.ts';
+import { breaksOf } from './breaks.ts';
 import { localPolynomial } from './localPolynomial.ts';
-import { roughHeightPx, spanData, trunkF, type Span, type SpanData } from './series.ts';
+import { paceS, roughHeightPx, spanData, trunkF, type Span, type SpanData } from './series.ts';
 
 /** Half the window over which side and body speed are judged, s. */
 const WINDOW_S = 0.3;
@@ -55,13 +56,43 @@ function movingSpans(track: Track, [startS, endS]: readonly [number, number], si
   const height = roughHeightPx(data);
   if (height === null) return [];
   const trunk = trunkF(data);
-  const forward = data.timesS.map((t) => {
-    const fit = localPolynomial(data.timesS, trunk, t, WINDOW_S, 1);
-    return fit !== null && fit.slope > MOVING_H_PER_S * height;
-  });
-  return joinRuns(runs(data.timesS, (i) => forward[i] === true))
+  const parts = wholeParts(data, trunk, breaksOf(data, paceS(data, height)));
+  return parts
+    .flatMap(([first, end]) => joinRuns(forwardRuns(data, trunk, height, first, end)))
     .map(([from, to]): Span => ({ startS: from, endS: to, direction: side, nearSide: side }))
     .filter((span) => isLongEnough(span, data, trunk, height));
+}
+
+/** First and last frame of each part in which the horse is never lost. */
+function wholeParts(
+  { timesS }: SpanData,
+  trunk: readonly (number | null)[],
+  breaks: ReadonlySet<number>,
+): [number, number][] {
+  const parts: [number, number][] = [];
+  timesS.forEach((_, i) => {
+    if ((trunk[i] ?? null) === null) return;
+    const part = parts[parts.length - 1];
+    if (part && !breaks.has(i)) part[1] = i;
+    else parts.push([i, i]);
+  });
+  return parts;
+}
+
+/** Times from and to which the trunk goes forward within one part; what lies beyond the part has no say. */
+function forwardRuns(
+  data: SpanData,
+  trunk: readonly (number | null)[],
+  height: number,
+  first: number,
+  last: number,
+): [number, number][] {
+  const times = data.timesS.slice(first, last + 1);
+  const places = trunk.slice(first, last + 1);
+  return runs(times, (i) => {
+    const fit = localPolynomial(times, places, times[i] ?? 0, WINDOW_S, 1);
+    return fit !== null && fit.slope > MOVING_H_PER_S * height;
+  });
 }
 
 function joinRuns(found: readonly [number, number][]): [number, number][] {

@@ -5,7 +5,7 @@ import { localPolynomial } from './localPolynomial.ts';
 import { robustRegress } from './regression.ts';
 import { between, paceS, seen, type Sample, type SpanData } from './series.ts';
 import { medianOf, robustSd, type Estimate } from './statistics.ts';
-import { bodyMotion, roughSwings, type BodyMotion, type Interval } from './swings.ts';
+import { bodyMotion, holeS, roughSwings, type BodyMotion, type Interval } from './swings.ts';
 
 /** Where a toe stands, F and D px with SDs. */
 export interface Print {
@@ -31,6 +31,8 @@ export interface FoundStance {
 interface LimbDraft {
   readonly limb: Limb;
   readonly samples: readonly Sample[];
+  /** A hoof unseen for longer than this may have lifted or landed meanwhile, s. */
+  readonly holeS: number;
   readonly swings: readonly Interval[];
   /** One more than the swings: rest k lies before swing k. Null where the hoof wasn't seen resting. */
   readonly rests: readonly (RestDraft | null)[];
@@ -54,7 +56,9 @@ const STRAY_H = 0.22;
 export function findStances(data: SpanData, heightPx: number): FoundStance[] {
   const pace = paceS(data, heightPx);
   const body = bodyMotion(data, pace);
-  const drafts = LIMBS.map((limb) => draftLimb(data, limb, roughSwings(data, limb, body, heightPx, pace)));
+  const drafts = LIMBS.map((limb) =>
+    draftLimb(data, limb, roughSwings(data, limb, body, heightPx, pace), holeS(data, pace)),
+  );
   const speed = medianOf(body.speed.flatMap((v) => v ?? [])) ?? 0;
   const seenStep = medianOf(drafts.flatMap((d) => steps(d, heightPx)));
   const stepPx = seenStep ?? speed * pace;
@@ -117,7 +121,7 @@ function inBody(stance: FoundStance, data: SpanData, body: BodyMotion): PlacedSt
   };
 }
 
-function draftLimb(data: SpanData, limb: Limb, swings: readonly Interval[]): LimbDraft {
+function draftLimb(data: SpanData, limb: Limb, swings: readonly Interval[], longestS: number): LimbDraft {
   const samples = seen(data.hooves[limb]);
   const starts = [Number.NEGATIVE_INFINITY, ...swings.map((s) => s.toS)];
   const ends = [...swings.map((s) => s.fromS), Number.POSITIVE_INFINITY];
@@ -126,7 +130,7 @@ function draftLimb(data: SpanData, limb: Limb, swings: readonly Interval[]): Lim
     const inside = between(samples, fromS, toS);
     return draftRest(inside);
   });
-  return { limb, samples, swings, rests };
+  return { limb, samples, holeS: longestS, swings, rests };
 }
 
 /** The middle 70 % of the samples tell where the toe rests: the ends may already be in swing. */
@@ -215,7 +219,15 @@ function swingEdges(
     if (off && on)
       swingS = Math.min(SWING_SHARE.most * pace, Math.max(SWING_SHARE.least * pace, on.value - off.value));
   }
-  return { off, on };
+  return { off: outsideHoles(off, draft), on: outsideHoles(on, draft) };
+}
+
+/** Null for an edge that lies where the hoof was not seen: there it was only thought out. */
+function outsideHoles(edge: Estimate | null, { samples, holeS: longestS }: LimbDraft): Estimate | null {
+  if (edge === null) return null;
+  const after = samples.findIndex((s) => s.timeS > edge.value);
+  const [before, next] = [samples[after - 1], samples[after]];
+  return before && next && next.timeS - before.timeS > longestS ? null : edge;
 }
 
 function finishLimb(

@@ -66,6 +66,9 @@ export function relativeSpeed(
   });
 }
 
+/** A hoof unseen for longer than this may have lifted or landed meanwhile, s: a quarter of a swing, or two frames. */
+export const holeS = (data: SpanData, pace: number): number => Math.max(2.5 * data.frameS, 0.1 * pace);
+
 /** Rough swings of one hoof, in order of time. */
 export function roughSwings(
   data: SpanData,
@@ -78,7 +81,7 @@ export function roughSwings(
   const speed = relativeSpeed(data, hoof, body, pace);
   const samples = hoof.flatMap((s, i) => (s ? [{ ...s, speed: speed[i] ?? null }] : []));
   const times = samples.map((s) => s.timeS);
-  const marks = hysteresis(samples, heightPx);
+  const marks = hysteresis(samples, heightPx, holeS(data, pace));
   const swings: Interval[] = [];
   for (let i = 0; i < samples.length; i++) {
     if (!marks[i]) continue;
@@ -120,12 +123,20 @@ function carries(samples: readonly Sample[], times: readonly number[], swing: In
   return before && after ? after.f - before.f : 0;
 }
 
-/** True for each sample in swing. A jump over a gap in the data counts as a swing that wasn't seen. */
-function hysteresis(samples: readonly (Sample & { speed: number | null })[], heightPx: number): boolean[] {
+/**
+ * True for each sample in swing. A jump over a hole in the data counts as a swing that wasn't seen, however still the
+ * hoof stood on either side of the hole: otherwise two stances would be taken for one.
+ */
+function hysteresis(
+  samples: readonly (Sample & { speed: number | null })[],
+  heightPx: number,
+  holeS: number,
+): boolean[] {
   const marks = samples.map((s, i) => {
-    if (s.speed !== null) return s.speed > SWING_ABOVE;
     const next = samples[i + 1];
-    return next !== undefined && next.f - s.f > LEAST_SWING_H * heightPx;
+    const jumps = next !== undefined && next.f - s.f > LEAST_SWING_H * heightPx;
+    if (jumps && next.timeS - s.timeS > holeS) return true;
+    return s.speed === null ? jumps : s.speed > SWING_ABOVE;
   });
   const spread = (i: number, from: number): void => {
     if (marks[from] && !marks[i] && (samples[i]?.speed ?? 0) > SWING_BELOW) marks[i] = true;

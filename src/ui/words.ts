@@ -97,6 +97,7 @@ export const SHORT_REASONS: Record<ReasonCode, string> = {
   noHorse: 'no horse found',
   noSidePass: 'not seen from the side',
   tooFewStrides: 'less than one whole stride seen',
+  stridesUnsure: 'steps and way do not agree',
   hoofHidden: 'hooves hidden or blurred',
   pointHidden: 'points hidden',
   scaleUnsure: 'no scale',
