@@ -1,5 +1,4 @@
 import { limbSide } from '../points.ts';
-import type { Lens } from '../track/types.ts';
 import { alongH, tanObliquity, wrongPlane, type PathView } from './geometry.ts';
 import { robustRegress, type Row } from './regression.ts';
 import { seen, type SpanData } from './series.ts';
@@ -23,7 +22,6 @@ export interface PassScale {
   /** D px of the ground in the mid-plane at a place F. */
   readonly groundD: (f: number) => number;
   readonly panPx: number;
-  readonly lens?: Lens;
 }
 
 /**
@@ -70,7 +68,6 @@ export function passScale(
     heightRelSd: quadrature(fit.sdPx / fit.view.heightPx, POINT_BIAS_H, TOE_BIAS_H),
     groundD: ground.at,
     panPx: data.panPx,
-    ...(data.lens ? { lens: data.lens } : {}),
   };
 }
 
@@ -201,8 +198,7 @@ function withersHeights(
 
 /**
  * Relative SD of a length along the path between two places F: height, obliquity, bend, assumed focal length, and a
- * camera that was turned by an angle p: lengths at the ends, against heights, are 1 / cos p longer than a shift of the
- * picture says, and p is known as well as the focal length.
+ * camera that was turned: by an angle p, lengths at the ends are 1 / cos p longer than the still frame says.
  */
 export function lengthRelSd(scale: PassScale, fromF: number, toF: number): number {
   const lengthOf = (view: PathView): number => alongH(view, toF) - alongH(view, fromF);
@@ -210,14 +206,13 @@ export function lengthRelSd(scale: PassScale, fromF: number, toF: number): numbe
   const base = lengthOf(view);
   if (!(base > 0)) return 1;
   const change = (part: Partial<PathView>): number => lengthOf({ ...view, ...part }) / base - 1;
-  const half = scale.panPx / 2;
-  const turn2 = half * half * (scale.lens ? scale.lens.kappaSd : view.focalPx ** -2);
+  const turn = scale.panPx / 2 / view.focalPx;
   return quadrature(
     scale.heightRelSd,
     change({ slope: view.slope + scale.slopeSd }),
     change({ curve: view.curve + scale.curveSd }),
     change({ focalPx: view.focalPx * (1 + scale.focalSd) }),
-    (Math.sqrt(1 + turn2) - 1) / Math.sqrt(3),
+    (Math.sqrt(1 + turn * turn) - 1) / Math.sqrt(3),
   );
 }
 

@@ -1,7 +1,6 @@
 import { FETLOCK, HOOF, LIMBS, POINT_NAMES, type Limb, type PointName, type Side } from '../points.ts';
 import { firstFrom } from '../track/times.ts';
-import { flatPlace } from '../track/turning.ts';
-import type { Lens, Track, TrackPoint } from '../track/types.ts';
+import type { Track, TrackPoint } from '../track/types.ts';
 import { localPolynomial } from './localPolynomial.ts';
 import { medianOf } from './statistics.ts';
 
@@ -40,8 +39,6 @@ export interface SpanData {
   readonly groundSdPx: number;
   /** The camera's centre moved this far over the ground, px of the still frame. */
   readonly panPx: number;
-  /** Of a camera that turned: F and D are px of its flat picture when it looked at F = 0. */
-  readonly lens?: Lens;
 }
 
 /** Longest gap over which the fetlock stands in for the toe, s: about half a swing. */
@@ -71,17 +68,16 @@ export function spanData(track: Track, span: Span): SpanData {
   const sign = span.direction === 'right' ? 1 : -1;
   const centres = pictureCentres(track, at);
   const centre = centres.length === 0 ? 0 : (Math.min(...centres) + Math.max(...centres)) / 2;
-  const toSample = (p: TrackPoint | null | undefined, timeS: number): Sample | null => {
-    if (!p || !Number.isFinite(p.x) || !Number.isFinite(p.y) || !Number.isFinite(timeS)) return null;
-    const { x, y, stretch } = flatPlace(track.lens, centre, p);
-    return {
-      timeS,
-      f: sign * (x - centre),
-      d: y,
-      sdPx: stretch * (p.sdPx > 0.05 ? p.sdPx : 0.05),
-      byHand: p.source === 'hand',
-    };
-  };
+  const toSample = (p: TrackPoint | null | undefined, timeS: number): Sample | null =>
+    p && Number.isFinite(p.x) && Number.isFinite(p.y) && Number.isFinite(timeS)
+      ? {
+          timeS,
+          f: sign * (p.x - centre),
+          d: p.y,
+          sdPx: p.sdPx > 0.05 ? p.sdPx : 0.05,
+          byHand: p.source === 'hand',
+        }
+      : null;
   const points = byName(POINT_NAMES, (name) =>
     at.map((i) => toSample(track.points[name][i], track.timesS[i] ?? Number.NaN)),
   );
@@ -97,7 +93,6 @@ export function spanData(track: Track, span: Span): SpanData {
     pictureLongPx: Math.max(track.pictureWidthPx, track.pictureHeightPx),
     groundSdPx: track.groundSdPx,
     panPx: centres.length === 0 ? 0 : Math.max(...centres) - Math.min(...centres),
-    ...(track.lens ? { lens: track.lens } : {}),
   };
 }
 
