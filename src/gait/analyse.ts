@@ -13,6 +13,7 @@ import { strideDuration } from './rhythm.ts';
 import { groundDriftH, passScale, type PassScale } from './scale.ts';
 import { findSidePasses } from './sidePasses.ts';
 import { paceS, roughHeightPx, seen, spanData, type Span, type SpanData } from './series.ts';
+import { tempoOf } from './slowMotion.ts';
 import { findStances, midStancePrint, type FoundStance } from './stances.ts';
 import { quadrature } from './statistics.ts';
 import type { GaitOptions, SidePass, Stance } from './types.ts';
@@ -47,11 +48,13 @@ export function analyseSidePass(track: Track, span: Span, given: GaitOptions): S
     strideS === null
       ? []
       : (['left', 'right'] as const).flatMap((side) => overtrackPairs(prints, side, strideS));
+  const speedH = scale && bodySpeedH(data, scale, strideS);
   const head = scale ? headPoints(data, scale) : [];
   const facts: PassFacts = {
     data,
     stances,
     duration,
+    tempo: tempoOf(duration, speedH),
     stridesUnsure: seenDuration !== null && duration === null,
     scale,
     balance,
@@ -170,6 +173,7 @@ function warningsOf(facts: PassFacts, measures: SidePass['measures']): ReasonCod
   if (scale && Math.abs(scale.tan.value) > Math.tan((OBLIQUE_WARNING_DEG * Math.PI) / 180))
     warnings.push('tooOblique');
   if (scale && groundDriftH(data, scale, duration?.value ?? 1.2) > 0.02) warnings.push('groundUnsure');
+  if (facts.tempo !== 'usual') warnings.push('slowMotion');
   if (isJog(measures)) warnings.push('notAWalk');
   if (LIMBS.some((limb) => limbSide(limb) === data.span.nearSide && share(data, limb) < 0.6))
     warnings.push('hoofHidden');

@@ -7,6 +7,7 @@ import type { ReasonCode } from './reasons.ts';
 import { dutyFactor, eventsOf, FAR_SD, limbPhases, nearFirst, phaseAfter } from './rhythm.ts';
 import { groundDriftH, lengthRelSd, type PassScale } from './scale.ts';
 import { seen, type SpanData } from './series.ts';
+import type { Tempo } from './slowMotion.ts';
 import type { FoundStance } from './stances.ts';
 import { quadrature } from './statistics.ts';
 import type { GaitOptions, Measure, Measures, SidePass } from './types.ts';
@@ -15,6 +16,7 @@ export interface PassFacts {
   readonly data: SpanData;
   readonly stances: readonly FoundStance[];
   readonly duration: StrideMean | null;
+  readonly tempo: Tempo;
   /** A duration was found in which the body goes no stride's length. */
   readonly stridesUnsure: boolean;
   readonly scale: PassScale | null;
@@ -42,9 +44,22 @@ const TOO_OBLIQUE_TAN = Math.tan((30 * Math.PI) / 180);
 export function passMeasures(facts: PassFacts): Pick<SidePass, 'measures' | 'inWithersHeights'> {
   const times = timeMeasures(facts);
   const lengths = lengthMeasures(facts);
+  const measures = { ...times, ...lengths.metric };
   return {
-    measures: { ...times, ...lengths.metric },
+    measures: facts.tempo === 'no walk' ? withoutTimes(measures) : measures,
     inWithersHeights: { strideLengthH: lengths.strideLengthH, overtrackH: lengths.overtrackH },
+  };
+}
+
+/** Lengths and phases are the same in slow motion; seconds are not those of the horse. */
+function withoutTimes(measures: Measures): Measures {
+  const none = (m: Measure): Measure => ('reason' in m ? m : notMeasured('slowMotion'));
+  return {
+    ...measures,
+    strideDurationS: none(measures.strideDurationS),
+    cadencePerMin: none(measures.cadencePerMin),
+    speedMps: none(measures.speedMps),
+    froude: none(measures.froude),
   };
 }
 

@@ -11,6 +11,7 @@ export const REASONS = {
   groundUnsure: 'The camera moved and too little still ground was seen to follow it.',
   tooOblique: 'The horse walks too much towards or away from the camera for lengths along the track.',
   notAWalk: 'These steps are not those of a walk.',
+  slowMotion: 'The clip seems to play slower than it was filmed, so nothing can be said of times and speed.',
   tooFewFrames: 'Too few pictures a second to time the hooves.',
 } as const;
 

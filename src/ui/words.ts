@@ -104,6 +104,7 @@ export const SHORT_REASONS: Record<ReasonCode, string> = {
   groundUnsure: 'ground not followed',
   tooOblique: 'too oblique',
   notAWalk: 'not a walk',
+  slowMotion: 'slow motion',
   tooFewFrames: 'too few pictures a second',
 };
 
@@ -122,6 +123,8 @@ export function warningWords(code: ReasonCode, { obliquityDeg }: SidePass): stri
       return 'A hoof of the near side was hidden or blurred for much of this pass: look at the bars of the footfalls and put them right where they are wrong.';
     case 'notAWalk':
       return 'These steps do not have the beat or the speed of a walk. Look whether left and right legs were mistaken for each other; if not, the horse was jogging.';
+    case 'slowMotion':
+      return 'This looks like slow motion: times and speed count only if the clip plays at its true speed.';
     default:
       return REASONS[code];
   }

@@ -39,3 +39,6 @@ export const RIDDEN_WALK = {
   overtrackH: { mean: 0.04, sd: 0.1 },
   lag: { mean: 0.23, sd: 0.06 },
 } as const;
+
+/** Gmel et al. 2024, J Equine Vet Sci 133:105005: speeds that horses were walked at, m/s. */
+export const WALKING_SPEED_MPS = [1.35, 2.05] as const;
