@@ -109,17 +109,17 @@ export function marksIn(
 export function marksShown(session: Session): MarkPlaces | null {
   const { draft, known } = session.groundMarks;
   const [marks, track] = [draft.value ?? known.value, session.track.value];
-  return marks && track ? marksIn(track, marks, session.frame.value) : null;
+  return marks && track ? marksIn(track, marks, session.drawnFrame.value) : null;
 }
 
 /** Moves a mark in the frame that is shown, never out of the picture. */
 export function moveMark(session: Session, name: MarkName, { x, y }: XY): void {
   const { draft } = session.groundMarks;
   const [before, places, clip] = [draft.peek(), marksShown(session), session.clip.peek()];
-  if (!before || !places || !clip) return;
+  if (!before || !places || !clip || session.waiting.peek()) return;
   const inside = {
     x: Math.min(Math.max(x, 0), clip.widthPx - 1),
     y: Math.min(Math.max(y, 0), clip.heightPx - 1),
   };
-  draft.value = { ...before, ...places, timeS: session.timeS.peek(), [name]: inside };
+  draft.value = { ...before, ...places, timeS: session.drawnTimeS.peek(), [name]: inside };
 }

@@ -37,7 +37,7 @@ export class HandEdits {
   readonly #onEdit: (edit: Edit, notice: string) => void;
   #settling: ReturnType<typeof setTimeout> | undefined;
 
-  /** timeS: time of the frame that is shown. onEdit hears of every edit after it counts, with what to say of it. */
+  /** timeS: time of the frame whose points are drawn. onEdit hears of every edit after it counts, with what to say of it. */
   constructor(timeS: ReadonlySignal<number>, onEdit: (edit: Edit, notice: string) => void) {
     this.#onEdit = onEdit;
     this.handPoints = computed(() => pointsSetAt(this.corrections.value, timeS.value));

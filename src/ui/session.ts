@@ -8,6 +8,7 @@ import type { Track } from '../track/types.ts';
 import type { Edit } from '../horse/edits.ts';
 import type { AnalyseOptions, ClipReading, Engine, PlayableVideo, Progress } from './engine.ts';
 import { type Units, formatTyped } from './format.ts';
+import { frameOfPicture } from './frameTimes.ts';
 import { overtrackNow } from './overtrackNow.ts';
 import { GroundMarks } from './groundMarks.ts';
 import { HandEdits } from './handEdits.ts';
@@ -42,7 +43,17 @@ export class Session {
   /** Said aloud by screen readers, shown in a quiet line. */
   readonly notice: Signal<string> = signal('');
 
+  /** The frame that is asked for. */
   readonly frame = signal(0);
+  /** Time in the clip of the picture that the video shows; null while it shows none. */
+  readonly pictureS: Signal<number | null> = signal(null);
+  /** The frame whose points are drawn: that of the picture, so that points are never laid over another one. */
+  readonly drawnFrame: ReadonlySignal<number> = computed(() => {
+    const pictureS = this.pictureS.value;
+    return pictureS === null ? this.frame.value : frameOfPicture(this.timesS.value, pictureS);
+  });
+  /** The picture asked for isn't shown yet: nothing can be put right by hand meanwhile. */
+  readonly waiting: ReadonlySignal<boolean> = computed(() => this.drawnFrame.value !== this.frame.value);
   readonly playing = signal(false);
   /** While the clip is read: the newest frame is shown. */
   readonly following = signal(false);
@@ -55,6 +66,7 @@ export class Session {
     () => this.track.value?.timesS ?? this.poses.value.map((pose) => pose.timeS),
   );
   readonly timeS = computed(() => this.timesS.value[this.frame.value] ?? 0);
+  readonly drawnTimeS = computed(() => this.timesS.value[this.drawnFrame.value] ?? 0);
   readonly pass = computed(() => this.passes.value[this.passIndex.value] ?? null);
   readonly engine: Promise<Engine>;
   readonly horseChoice: HorseChoice;
@@ -68,7 +80,7 @@ export class Session {
   constructor(engine: Promise<Engine>) {
     this.engine = engine;
     this.horseChoice = new HorseChoice(engine, (pick) => this.followHorse(pick));
-    this.hand = new HandEdits(this.timeS, (edit, notice) => this.#afterEdit(edit, notice));
+    this.hand = new HandEdits(this.drawnTimeS, (edit, notice) => this.#afterEdit(edit, notice));
     this.groundMarks = new GroundMarks(this.hand.corrections, (correction) =>
       this.hand.set(correction, 'Distance marked. Measures brought up to date.'),
     );
@@ -234,7 +246,10 @@ export class Session {
 
   #showVideo(video: PlayableVideo | null): void {
     const before = this.video.peek()?.url;
-    this.video.value = video;
+    batch(() => {
+      this.video.value = video;
+      this.pictureS.value = null;
+    });
     if (before?.startsWith('blob:')) URL.revokeObjectURL(before);
   }
 

@@ -2,7 +2,7 @@ import { describe, expect, it } from 'vitest';
 import fc from 'fast-check';
 import { linear, tickDecimals, ticks } from '../../src/ui/charts/scale.ts';
 import { fitMapping, pointNear, toView, zoomMapping } from '../../src/ui/player/geometry.ts';
-import { insideFrameS } from '../../src/ui/player/playback.ts';
+import { frameOfPicture, insideFrameS } from '../../src/ui/frameTimes.ts';
 import { nearestIndex } from '../../src/track/times.ts';
 
 describe('axes', () => {
@@ -93,6 +93,15 @@ describe('frames', () => {
       const inside = insideFrameS(uneven, frame);
       expect(inside).toBeGreaterThan(timeS);
       expect(inside).toBeLessThan(uneven[frame + 1] ?? Infinity);
+      expect(frameOfPicture(uneven, inside)).toBe(frame);
     });
+  });
+
+  it('are told by a picture that the file holds twice, or whose time is rounded', () => {
+    const thirty = [0, 1 / 30, 2 / 30];
+    expect(frameOfPicture(thirty, 1 / 60)).toBe(0);
+    expect(frameOfPicture(thirty, 0.033)).toBe(1);
+    expect(frameOfPicture(thirty, 9)).toBe(2);
+    expect(frameOfPicture([], 1)).toBe(0);
   });
 });

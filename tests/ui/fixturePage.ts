@@ -63,7 +63,8 @@ export class FixturePage {
     await this.page.waitForFunction(
       ([index, fps]) => {
         const video = document.querySelector('video');
-        return video && !video.seeking && Math.floor(video.currentTime * fps) === index;
+        const there = video && !video.seeking && Math.floor(video.currentTime * fps) === index;
+        return there && !globalThis.session.waiting.peek();
       },
       [frame, FPS] as const,
     );

@@ -144,6 +144,36 @@ describe('points', () => {
     expect(await fixture.text('.notice')).toBe('');
   });
 
+  it('stay with the picture that is shown, and are held fast, until the picture asked for has come', async () => {
+    fixture = await open('?auto=1', DESK);
+    await fixture.showFrame(FRAME);
+    const point = '[data-point=left_fore_hoof]';
+    const before = await fixture.middleOf(point);
+    await fixture.page.evaluate(() => {
+      const video = document.querySelector('video');
+      const own = Object.getOwnPropertyDescriptor(HTMLMediaElement.prototype, 'currentTime');
+      if (!video || !own) throw new Error('No video');
+      Object.defineProperty(video, 'currentTime', {
+        get: () => own.get?.call(video) as number,
+        set: (timeS: number) => setTimeout(() => own.set?.call(video, timeS), 1500),
+      });
+    });
+    await fixture.page.evaluate((frame) => globalThis.session.showFrame(frame), FRAME + 31);
+    expect(await fixture.frame()).toBe(FRAME + 31);
+    expect(await fixture.middleOf(point)).toEqual(before);
+    await fixture.drag(before, 30, -10);
+    await fixture.page.locator(point).focus();
+    await fixture.page.keyboard.press('ArrowUp');
+    await fixture.page.getByText('The picture is coming').waitFor();
+    expect(await fixture.page.evaluate(() => globalThis.session.hand.moving.peek())).toBeNull();
+    await fixture.page.waitForFunction(() => !globalThis.session.waiting.peek());
+    expect(await fixture.page.evaluate(() => globalThis.session.hand.corrections.peek())).toEqual([]);
+    const [stage, scale] = [await fixture.box('.stage'), await fixture.scale()];
+    const there = pointsAt(timeOfFrame(FRAME + 31)).get('left_fore_hoof')?.x ?? NaN;
+    expect(((await fixture.middleOf(point)).x - stage.x) / scale).toBeCloseTo(there + 0.5, 0);
+    expect(await fixture.page.getByText('The picture is coming').count()).toBe(0);
+  });
+
   it('are put right in the frame in which they were taken, whatever is shown when they are let go', async () => {
     fixture = await open('?auto=1', DESK);
     await fixture.showFrame(FRAME);

@@ -81,6 +81,7 @@ export function Player() {
         <PointHandles picture={picture} />
         <Loupe videoRef={videoRef} picture={picture} shown={shown} />
         <HorseFrames picture={picture} />
+        {session.waiting.value && !session.playing.value && <p class="coming">The picture is coming …</p>}
       </div>
       <HorseChoiceBar />
       <GroundMarksBar />
@@ -122,7 +123,7 @@ function usePicture(session: Session, stage: Signal<Size>, zoomed: Signal<boolea
     if (!clip || stage.value.width === 0) return null;
     const size = { width: clip.widthPx, height: clip.heightPx };
     const choosing = session.horseChoice.state.value !== 'closed';
-    const region = zoomed.value && !choosing ? regions.value[session.frame.value] : null;
+    const region = zoomed.value && !choosing ? regions.value[session.drawnFrame.value] : null;
     return region ? zoomMapping(stage.value, size, region) : fitMapping(stage.value, size);
   });
   return useComputed(() => {
@@ -131,13 +132,13 @@ function usePicture(session: Session, stage: Signal<Size>, zoomed: Signal<boolea
   }) as Signal<Picture | null>;
 }
 
-/** Points of the frame shown; those set by hand, or on their way, where the hand put them. */
+/** Points of the frame drawn; those set by hand, or on their way, where the hand put them. */
 function shownPoints(session: Session): ShownPoints {
   const track = session.track.value;
-  const frame = session.frame.value;
+  const frame = session.drawnFrame.value;
   const points = new Map(track ? pointsOfTrack(track, frame) : pointsOfPose(session.poses.value[frame]));
   const moving = session.hand.moving.value;
-  if (moving?.timeS === session.timeS.value)
+  if (moving?.timeS === session.drawnTimeS.value)
     points.set(moving.point, { x: moving.x, y: moving.y, source: 'hand', sdPx: 0 });
   const chosen = session.hand.point.value;
   if (track && chosen && !points.has(chosen) && SIDE_VIEW_POINTS.includes(chosen)) {
@@ -173,7 +174,10 @@ function StageVideo({ videoRef, picture }: StageVideoProps) {
       preload="auto"
       aria-label="Clip"
       tabIndex={-1}
-      onError={() => (session.notice.value = 'This browser cannot show the pictures of this clip.')}
+      onError={() => {
+        session.pictureS.value = null;
+        session.notice.value = 'This browser cannot show the pictures of this clip.';
+      }}
     />
   );
 }
@@ -199,7 +203,7 @@ function OverlayCanvas({ picture }: { picture: Signal<Picture | null> }) {
 }
 
 function nearSideOf(session: Session): Side | null {
-  const frame = session.frame.value;
+  const frame = session.drawnFrame.value;
   const track = session.track.value;
   if (track) return track.seenSide[frame] ?? session.pass.value?.nearSide ?? null;
   return sideSeen(session.poses.value[frame]);

@@ -14,8 +14,8 @@ export function PointHandles({ picture }: { picture: Signal<Picture | null> }) {
   const onKey = (point: PointName) => (event: KeyboardEvent) => {
     const at = now.points.get(point);
     const step = at && arrowStep(event);
-    if (!step) return;
-    const timeS = session.timeS.peek();
+    if (!step || session.waiting.peek()) return;
+    const timeS = session.drawnTimeS.peek();
     session.hand.nudge({ point, timeS, x: at.x + step.dx, y: at.y + step.dy });
   };
   return (

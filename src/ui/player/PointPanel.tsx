@@ -16,7 +16,9 @@ export function PointPanel({ picture }: { picture: Signal<Picture | null> }) {
   const point = session.hand.point.value;
   const at = point ? now.points.get(point) : undefined;
   const nudge = (from: ShownPoint, dx: number, dy: number) =>
-    point && session.hand.nudge({ point, timeS: session.timeS.peek(), x: from.x + dx, y: from.y + dy });
+    point &&
+    !session.waiting.peek() &&
+    session.hand.nudge({ point, timeS: session.drawnTimeS.peek(), x: from.x + dx, y: from.y + dy });
   const found = (name: PointName) => (now.points.get(name)?.source ?? 'missing') !== 'missing';
   const choose = (value: string) => {
     session.playing.value = false;

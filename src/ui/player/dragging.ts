@@ -25,7 +25,7 @@ function pointGrip(session: Session, picture: Signal<Picture | null>): Grip<Poin
   return {
     places: () => picture.peek()?.points ?? new Map<PointName, XY>(),
     select: (name) => {
-      timeS = session.timeS.peek();
+      timeS = session.drawnTimeS.peek();
       session.hand.point.value = name;
     },
     move: (point, { x, y }) => (session.hand.moving.value = { point, timeS, x, y }),
@@ -69,7 +69,8 @@ export function grabPoints(
     const now = picture.peek();
     const reachPx = REACH_PX[pointerType === 'touch' ? 'touch' : 'mouse'];
     const choosing = session.horseChoice.state.peek() !== 'closed';
-    return now && session.track.peek() && !session.playing.peek() && !choosing
+    const still = !session.playing.peek() && !session.waiting.peek();
+    return now && session.track.peek() && still && !choosing
       ? pointNear(grip.places(), now.mapping, place, reachPx)
       : null;
   };

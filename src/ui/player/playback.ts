@@ -1,8 +1,6 @@
-import { type Signal, effect } from '@preact/signals';
-import { nearestIndex } from '../../track/times.ts';
+import { type Signal, batch, effect } from '@preact/signals';
+import { frameOfPicture, insideFrameS } from '../frameTimes.ts';
 import type { Session } from '../session.ts';
-
-const LAST_FRAME_S = 1 / 60;
 
 /** Seeking takes the processor from the reading: it is done this often at most, and rests so many times as long. */
 const FOLLOW_EVERY_MS = 800;
@@ -10,12 +8,8 @@ const FOLLOW_REST = 8;
 
 const differs = (aS: number, bS: number): boolean => Math.abs(aS - bS) > 1e-4;
 
-/** A time well inside a frame, so that a seek never lands on the frame before. */
-export function insideFrameS(timesS: readonly number[], frame: number): number {
-  const start = timesS[frame] ?? 0;
-  const next = timesS[frame + 1] ?? start + LAST_FRAME_S;
-  return start + (next - start) / 2;
-}
+/** A picture that was sought is taken for shown after this, where the browser does not tell or can't. */
+const SURELY_SHOWN_MS = { tells: 500, cannotTell: 50 } as const;
 
 /**
  * Ties a video element to the session, both ways: the frame that is shown follows the video while it plays,
@@ -23,8 +17,10 @@ export function insideFrameS(timesS: readonly number[], frame: number): number {
  */
 export function tiePlayback(video: HTMLVideoElement, session: Session, redraw: () => void): () => void {
   const offsetS = () => session.video.peek()?.offsetS ?? 0;
-  const frameAt = (mediaTimeS: number) => nearestIndex(session.timesS.peek(), mediaTimeS + offsetS());
+  const frameAt = (mediaTimeS: number) => frameOfPicture(session.timesS.peek(), mediaTimeS + offsetS());
   let wantedS: number | null = null;
+  const surelyMs = SURELY_SHOWN_MS['requestVideoFrameCallback' in video ? 'tells' : 'cannotTell'];
+  let untold: ReturnType<typeof setTimeout> | undefined;
 
   const seek = (timeS: number) => {
     if (video.seeking) wantedS = timeS;
@@ -35,10 +31,17 @@ export function tiePlayback(video: HTMLVideoElement, session: Session, redraw: (
     const next = wantedS;
     wantedS = null;
     if (next !== null && differs(next, video.currentTime)) video.currentTime = next;
+    clearTimeout(untold);
+    untold = setTimeout(() => {
+      if (!video.seeking) session.pictureS.value = video.currentTime + offsetS();
+    }, surelyMs);
     redraw();
   };
   const stopWatching = watchFrames(video, (mediaTimeS) => {
-    if (!video.paused && !video.seeking) session.frame.value = frameAt(mediaTimeS);
+    batch(() => {
+      session.pictureS.value = mediaTimeS + offsetS();
+      if (!video.paused && !video.seeking) session.frame.value = frameAt(mediaTimeS);
+    });
     redraw();
   });
   const stopPlaying = () => (session.playing.value = false);
@@ -68,6 +71,7 @@ export function tiePlayback(video: HTMLVideoElement, session: Session, redraw: (
   return () => {
     untie.forEach((stop) => stop());
     stopWatching();
+    clearTimeout(untold);
     video.removeEventListener('seeked', onSeeked);
     video.removeEventListener('loadeddata', seekToFrame);
     video.removeEventListener('ended', stopPlaying);
