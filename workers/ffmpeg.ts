@@ -2,6 +2,4 @@
 import { expose } from 'comlink';
 import { FfmpegProgram } from '../src/clip/ffmpeg/program.ts';
 
-export type FfmpegWorker = FfmpegProgram;
-
 expose(new FfmpegProgram());

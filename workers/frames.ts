@@ -4,16 +4,10 @@ import { transferables } from '../src/clip/planes.ts';
 import { ClipReader } from '../src/clip/reader.ts';
 import type { Picture } from '../src/clip/types.ts';
 
-const handedOver = (picture: Picture | null): Picture | null =>
-  picture && transfer(picture, transferables(picture));
-
 export class FramesWorker extends ClipReader {
   override async next(): Promise<Picture | null> {
-    return handedOver(await super.next());
-  }
-
-  override async frameAt(timeS: number): Promise<Picture | null> {
-    return handedOver(await super.frameAt(timeS));
+    const picture = await super.next();
+    return picture && transfer(picture, transferables(picture));
   }
 }
 

@@ -10,8 +10,6 @@ import type { ClipInfo, Picture } from './types.ts';
 export interface Frames {
   open(file: File, options?: Omit<OpenOptions, 'vendorUrl'>): Promise<ClipInfo>;
   next(): Promise<Picture | null>;
-  seek(timeS: number): Promise<void>;
-  frameAt(timeS: number): Promise<Picture | null>;
   /** For a picture that is done with and whose planes are still here: its memory is used for the next ones. */
   giveBack(picture: Picture): void;
   ending(): Promise<Ending | null>;
@@ -32,8 +30,6 @@ export function startFrames(vendorUrl = new URL('vendor/', document.baseURI).hre
   return {
     open: (file, options = {}) => remote.open(file, { vendorUrl, ...options }),
     next: () => remote.next(),
-    seek: (timeS) => remote.seek(timeS),
-    frameAt: (timeS) => remote.frameAt(timeS),
     giveBack(picture) {
       const { buffer } = picture.y;
       if (buffer instanceof ArrayBuffer && buffer.byteLength > 0)

@@ -89,7 +89,7 @@ async function isPlain(track: InputVideoTrack): Promise<boolean> {
 
 /** A browser's word that it can decode is a guess from the header: the first picture proves it. */
 async function givesAPicture(source: WebCodecsSource): Promise<boolean> {
-  const frames = source.frames(null);
+  const frames = source.frames();
   try {
     return !(await frames.next()).done;
   } catch {

@@ -19,9 +19,7 @@ const MISSING_S = 0.1;
 interface Open {
   readonly source: FrameSource;
   readonly writer: ProxyWriter | null;
-  /** Null once frames were skipped: the copy would lack them. */
-  copying: ProxyWriter | null;
-  ahead: Prefetch<Picture>;
+  readonly ahead: Prefetch<Picture>;
   lastS: number | null;
   ended: boolean;
 }
@@ -39,8 +37,8 @@ export class ClipReader {
     const { info } = source;
     const wanted = options.proxy === true && !isPlayable(info);
     const writer = wanted ? await ProxyWriter.create(info.widthPx, info.heightPx, info.meanFps) : null;
-    const ahead = readAhead(source, copied(source.frames(null), writer));
-    this.clip = { source, writer, copying: writer, ahead, lastS: null, ended: false };
+    const ahead = readAhead(source, copied(source.frames(), writer));
+    this.clip = { source, writer, ahead, lastS: null, ended: false };
     return info;
   }
 
@@ -51,29 +49,6 @@ export class ClipReader {
     if (picture) clip.lastS = picture.timeS;
     else clip.ended = true;
     return picture;
-  }
-
-  /** The next picture given is the one on show at `timeS` (s), the first one if that is earlier. */
-  async seek(timeS: number): Promise<void> {
-    const clip = this.opened();
-    await clip.ahead.stop();
-    await clip.copying?.cancel();
-    clip.copying = null;
-    clip.ahead = readAhead(clip.source, clip.source.frames(timeS));
-    clip.lastS = null;
-    clip.ended = false;
-  }
-
-  /** The picture on show at `timeS` (s); the first one if that is earlier. Doesn't move `next`. */
-  async frameAt(timeS: number): Promise<Picture | null> {
-    const { source } = this.opened();
-    const frames = source.frames(timeS, false);
-    try {
-      const { done, value } = await guarded(source, frames.next());
-      return done ? null : value;
-    } finally {
-      await frames.return();
-    }
   }
 
   /** Takes back the memory of a picture that is done with, for the next ones: saves a third of the time of 1080p. */
@@ -95,15 +70,12 @@ export class ClipReader {
   }
 
   /**
-   * After the last picture of a reading from the start: the playable copy. Null where none was asked for or needed,
-   * where the browser can't encode, or after `seek`.
+   * After the last picture: the playable copy, once. Null where none was asked for or needed, or where the browser
+   * can't encode.
    */
   async proxy(): Promise<Blob | null> {
-    const clip = this.opened();
-    if (!clip.ended || !clip.copying) return null;
-    const { copying } = clip;
-    clip.copying = null;
-    return copying.finish();
+    const { ended, writer } = this.opened();
+    return ended && writer ? writer.finish() : null;
   }
 
   /** Frees decoder, file and pictures. */
@@ -113,7 +85,7 @@ export class ClipReader {
     if (!clip) return;
     clip.source.close();
     await clip.ahead.stop();
-    await clip.copying?.cancel();
+    await clip.writer?.cancel();
   }
 
   private opened(): Open {

@@ -18,11 +18,8 @@ export interface FrameSource {
   readonly aheadFrames: number;
   /** Where the pictures' memory comes from, and should return to. */
   readonly buffers: PictureBuffers;
-  /**
-   * The pictures in order of presentation, from the one on show at `fromS` on; from the first if null. A reading of
-   * its own each time; `return()` frees what it holds. `many` false: only the first few will be taken.
-   */
-  frames(fromS: number | null, many?: boolean): AsyncGenerator<Picture, void>;
+  /** The pictures in order of presentation. A reading of its own each time; `return()` frees what it holds. */
+  frames(): AsyncGenerator<Picture, void>;
   /** True once data turned out to be missing or not to be decodable. */
   faulty: boolean;
   close(): void;

@@ -39,16 +39,14 @@ export class WebCodecsSource implements FrameSource {
     private readonly endS: number,
   ) {}
 
-  async *frames(fromS: number | null): AsyncGenerator<Picture, void> {
+  async *frames(): AsyncGenerator<Picture, void> {
     const config = await this.track.getDecoderConfig();
     const sink = new EncodedPacketSink(this.track);
-    const key =
-      fromS === null ? null : await sink.getKeyPacket(fromS + SAME_TIME_S, { verifyKeyPackets: true });
-    const start = key ?? (await sink.getFirstKeyPacket({ verifyKeyPackets: true }));
+    const start = await sink.getFirstKeyPacket({ verifyKeyPackets: true });
     if (!config || !start) return;
     const tags = await this.track.getColorSpace();
     const unturned: Scratch = { bytes: new Uint8Array(0) };
-    for await (const { frame, timeS } of this.shown(this.decoded(config, sink, start), fromS)) {
+    for await (const { frame, timeS } of this.shown(this.decoded(config, sink, start))) {
       yield await this.picture(frame, timeS, tags, unturned).finally(() => frame.close());
     }
   }
@@ -102,29 +100,14 @@ export class WebCodecsSource implements FrameSource {
     }
   }
 
-  /** The frames that the edit list shows, from the one on show at fromS on. */
+  /** The frames that the edit list shows. */
   private async *shown(
     frames: AsyncGenerator<VideoFrame, void>,
-    fromS: number | null,
   ): AsyncGenerator<{ frame: VideoFrame; timeS: number }, void> {
-    let held: { frame: VideoFrame; timeS: number } | null = null;
-    try {
-      for await (const frame of frames) {
-        const timeS = frame.timestamp / 1e6;
-        if (timeS < -SAME_TIME_S || timeS > this.endS - SAME_TIME_S) {
-          frame.close();
-          continue;
-        }
-        const before = held;
-        held = { frame, timeS };
-        if (before && fromS !== null && timeS <= fromS + SAME_TIME_S) before.frame.close();
-        else if (before) yield before;
-      }
-      const last = held;
-      held = null;
-      if (last) yield last;
-    } finally {
-      held?.frame.close();
+    for await (const frame of frames) {
+      const timeS = frame.timestamp / 1e6;
+      if (timeS < -SAME_TIME_S || timeS > this.endS - SAME_TIME_S) frame.close();
+      else yield { frame, timeS };
     }
   }
 }

@@ -23,9 +23,7 @@ const least = 1e-10;
 /** A peak of a smooth map lies within its cell; a little more allows for noise. */
 const farthestCells = 0.75;
 
-/** Heights are read as scores. A network whose heights are not probabilities gets its curve here. */
-export type Calibration = (height: number) => number;
-const asIs: Calibration = (height) => Math.min(1, Math.max(0, height));
+const asScore = (height: number): number => Math.min(1, Math.max(0, height));
 
 /** Offset of the maximum of the Taylor expansion at (x, y), cells; zero where the map has no proper peak. */
 function taylorOffset(log: (x: number, y: number) => number): { dx: number; dy: number } {
@@ -61,12 +59,7 @@ function peakCell(maps: Heatmaps, channel: number): number {
 }
 
 /** Highest place of one channel. */
-export function decodePeak(
-  maps: Heatmaps,
-  channel: number,
-  rule: 'taylor' | 'quarter' = 'taylor',
-  calibrate: Calibration = asIs,
-): Peak {
+export function decodePeak(maps: Heatmaps, channel: number, rule: 'taylor' | 'quarter' = 'taylor'): Peak {
   const cell = peakCell(maps, channel);
   const x = cell % maps.width;
   const y = Math.floor(cell / maps.width);
@@ -80,12 +73,12 @@ export function decodePeak(
     rule === 'taylor' && inside
       ? taylorOffset((dx, dy) => Math.log(Math.max(least, value(dx, dy))))
       : quarterOffset(value);
-  return { x: x + offset.dx, y: y + offset.dy, score: calibrate(value(0, 0)) };
+  return { x: x + offset.dx, y: y + offset.dy, score: asScore(value(0, 0)) };
 }
 
 /** Peaks of the first `count` channels. */
-export function decodePeaks(maps: Heatmaps, count: number, calibrate: Calibration = asIs): Peak[] {
-  return Array.from({ length: count }, (_, channel) => decodePeak(maps, channel, 'taylor', calibrate));
+export function decodePeaks(maps: Heatmaps, count: number): Peak[] {
+  return Array.from({ length: count }, (_, channel) => decodePeak(maps, channel));
 }
 
 /** Input px (centres at whole numbers) of a place in cells: cell i spans `stridePx` px. */
@@ -104,10 +97,4 @@ export function meanWithMirrored(maps: Heatmaps, mirrored: Heatmaps, nameOf: rea
     }
   }
   return { width, height, channels, data };
-}
-
-/** Similarity of a point d px from the truth: exp(-d^2 / (2 k^2 area)) with k = 2 sigma (COCO keypoint evaluation). */
-export function keypointSimilarity(distancePx: number, sigma: number, areaPx2: number): number {
-  const k = 2 * sigma;
-  return Math.exp(-(distancePx * distancePx) / (2 * k * k * areaPx2));
 }

@@ -1,6 +1,6 @@
 /**
  * The networks, and one step through them: a picture and what is known so far in, what the picture shows and what
- * is known now out. Holds no state of a clip, so that two workers can share one.
+ * is known now out. Holds no state of a clip.
  */
 import type { PoseDetector } from '@tensorflow-models/pose-detection';
 import type { GraphModel } from '@tensorflow/tfjs-converter';

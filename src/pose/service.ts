@@ -22,8 +22,6 @@ export interface StartOptions extends StepOptions {
   readonly baseUrl: string;
   /** Default: measured. */
   readonly backend?: 'wasm' | 'webgl';
-  /** Of the keypoint network, under baseUrl. */
-  readonly networkPath?: string;
 }
 
 export interface Started {
@@ -53,12 +51,12 @@ async function fastest(
   const url = (path: string): string => new URL(path, options.baseUrl).href;
   const onWasm = async (): Promise<{ network: Network; backend: BackendName; msPerFrame: number }> => {
     await useWasm(url(files.wasm));
-    const network = await loadNetwork(url(options.networkPath ?? files.network));
+    const network = await loadNetwork(url(files.network));
     return { network, backend: 'wasm', msPerFrame: await measured(network, nowMs) };
   };
   const onWebgl = async (): Promise<{ network: Network; backend: BackendName; msPerFrame: number }> => {
     await useWebgl();
-    const network = await loadNetwork(url(options.networkPath ?? files.network));
+    const network = await loadNetwork(url(files.network));
     return { network, backend: 'webgl', msPerFrame: await measured(network, nowMs) };
   };
   if (options.backend === 'webgl') return onWebgl();
@@ -115,9 +113,6 @@ export function keypointService(nowMs: () => number) {
       return next.frame;
     },
 
-    /** A frame of a clip whose state lies with the caller: for several workers on one clip. */
-    step: (picture: Picture, before: ClipState = startOfClip) => step(running(), picture, before, options),
-
     /** Every horse in a single picture, the largest first; picture px. */
     async photo(picture: ImageBitmap | Rgba): Promise<HorsePose[]> {
       return horsesIn(running(), await rgbaOf(picture));
@@ -126,11 +121,6 @@ export function keypointService(nowMs: () => number) {
     /** From the next frame on, the horse in this box (picture px) is followed. */
     pick(box: Box): void {
       state = { ...state, follow: pickHorse(state.follow, box) };
-    },
-
-    /** Forgets the clip: the next frame is the first of another one. */
-    reset(): void {
-      state = startOfClip;
     },
 
     /** Frees the networks. */

@@ -38,19 +38,14 @@ it('the worker loads OpenCV in a real browser and follows a shifted picture', as
       return { widthPx: 640, heightPx: 360, data };
     };
     const steps = [];
-    let slowest = 0;
     for (let i = 0; i < 12; i++) {
-      const t0 = performance.now();
       const gray = picture(3 * i);
-      const t1 = performance.now();
       steps.push(
         await motion.step({ gray, timeS: i / 30, pictureWidthPx: 1280, pictureHeightPx: 720, masks: [] }),
       );
-      if (i > 2) slowest = Math.max(slowest, performance.now() - t1);
-      void t0;
     }
     motion.end();
-    return { early, steps, slowest };
+    return { early, steps };
   });
   expect(result.early).toContain('before it was started');
   expect(result.steps.every(({ ok }) => ok)).toBe(true);

@@ -85,16 +85,17 @@ async function poses(
 
 describe('the keypoint worker', () => {
   it('names the file that it could not load', async () => {
-    const message = await page.evaluate(async (url) => {
+    const other = await app.blank();
+    await other.context().route('**/models/horse-keypoints/model.json', (route) => route.abort());
+    const message = await other.evaluate(async (url) => {
       const helpers = (await load('/tests/pose/page.ts')) as typeof import('./page.ts');
       const { worker, keypoints } = helpers.startWorker();
-      const failed = await keypoints
-        .start({ baseUrl: url, backend: 'wasm', networkPath: 'models/absent/model.json' })
-        .then(() => 'started', String);
+      const failed = await keypoints.start({ baseUrl: url, backend: 'wasm' }).then(() => 'started', String);
       worker.terminate();
       return failed;
     }, app.url);
-    expect(message).toContain('models/absent/model.json');
+    await other.close();
+    expect(message).toContain('models/horse-keypoints/model.json');
   });
 
   const clip = 'c069';

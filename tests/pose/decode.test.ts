@@ -1,12 +1,7 @@
 import fc from 'fast-check';
 import { describe, expect, it } from 'vitest';
-import {
-  cellToPx,
-  decodePeak,
-  keypointSimilarity,
-  meanWithMirrored,
-  type Heatmaps,
-} from '../../src/pose/decode.ts';
+import { cellToPx, decodePeak, meanWithMirrored, type Heatmaps } from '../../src/pose/decode.ts';
+import { keypointSimilarity } from '../oracles/keypoints.ts';
 
 function gaussian(x: number, y: number, sigma: number, channels = 1, channel = 0, size = 64): Heatmaps {
   const data = new Float32Array(size * size * channels);

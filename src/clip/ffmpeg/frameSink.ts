@@ -1,15 +1,13 @@
-/** Cuts the raw bytes that ffmpeg writes into frames, gives each its time, and leaves out those before a start. */
+/** Cuts the raw bytes that ffmpeg writes into frames, gives each its time, and leaves out those that come too early. */
 
 /** What a run is asked for; times in microseconds. */
 export interface Wanted {
-  /** The first frame given is the one on show at this time. Null: every frame. */
-  readonly onShowAtUs: number | null;
   /** Only frames later than this are given. Null: every frame. */
   readonly afterUs: number | null;
   readonly maxFrames: number;
 }
 
-/** Where frames go. A buffer that was taken but not given is written over by the next frame. */
+/** Where frames go. */
 export interface FrameOutlet {
   /** A buffer for the next frame; may block until there is one. Null where no more frames are wanted. */
   take(): Uint8Array | null;
@@ -25,7 +23,6 @@ export class FrameSink {
   private filled = 0;
   private timeUs = 0;
   private skipping = false;
-  private heldUs: number | null = null;
   private lastUs: number | null = null;
   /** Latest time of all frames so far. */
   private latestUs: number | null = null;
@@ -57,39 +54,23 @@ export class FrameSink {
     return this.given < this.wanted.maxFrames;
   }
 
-  /** After the run: gives the frame that was held back until it was known to be the one on show. */
-  end(): void {
-    this.release();
-  }
-
   private begin(): boolean {
+    const { afterUs, maxFrames } = this.wanted;
+    if (this.given >= maxFrames) return false;
     this.timeUs = this.nextTimeUs();
-    const { onShowAtUs, afterUs } = this.wanted;
-    if (this.heldUs !== null && (onShowAtUs === null || this.timeUs > onShowAtUs)) {
-      this.release();
-      if (this.given >= this.wanted.maxFrames) return false;
-    }
     // A damaged or badly made file may tell times that go back: such frames have no place in the order.
     const back = this.latestUs !== null && this.timeUs <= this.latestUs;
     this.latestUs = back ? this.latestUs : this.timeUs;
     this.skipping = back || (afterUs !== null && this.timeUs <= afterUs);
-    if (!this.skipping) this.buffer ??= this.outlet.take();
+    if (!this.skipping) this.buffer = this.outlet.take();
     return this.skipping || this.buffer !== null;
   }
 
   private finish(): void {
     this.filled = 0;
     if (this.skipping) return;
-    this.heldUs = this.timeUs;
-    const { onShowAtUs } = this.wanted;
-    if (onShowAtUs === null || this.timeUs > onShowAtUs) this.release();
-  }
-
-  private release(): void {
-    if (this.heldUs === null) return;
-    this.outlet.give(this.heldUs);
+    this.outlet.give(this.timeUs);
     this.buffer = null;
-    this.heldUs = null;
     this.given++;
   }
 

@@ -99,7 +99,7 @@ export function describe(probed: Probed, stream: ProbedStream): ProbedVideo | nu
 /**
  * Arguments that make ffmpeg write every frame's planes to `output` and its time, in microseconds of the file's own
  * clock, to the log.
- * @param fromS Decoding begins at the key frame before; null: at the start.
+ * @param fromS Decoding begins at the key frame before this time, s; null: at the start.
  */
 export function decodeArgs(
   video: ProbedVideo,

@@ -95,7 +95,6 @@ export class FfmpegProgram {
     this.core?.exec(
       ...request.args.map((arg) => (arg === 'INPUT' ? INPUT : arg === 'OUTPUT' ? OUTPUT : arg)),
     );
-    this.sink.end();
     this.sink = null;
     port.postMessage({ kind: 'end', log: this.lines } satisfies FrameMessage);
   }

@@ -42,16 +42,16 @@ export class FfmpegSource implements FrameSource {
     this.idle = [program];
   }
 
-  async *frames(fromS: number | null, many = true): AsyncGenerator<Picture, void> {
+  async *frames(): AsyncGenerator<Picture, void> {
     if (crossOriginIsolated) {
-      yield* this.stretch(fromS, null, Infinity, many);
+      yield* this.stretch(null, Infinity);
       return;
     }
-    const most = many ? Math.max(1, Math.floor(SEGMENT_BYTES / this.frameBytes)) : 1;
+    const most = Math.max(1, Math.floor(SEGMENT_BYTES / this.frameBytes));
     let lastS: number | null = null;
     for (let given = most; given === most;) {
       given = 0;
-      for await (const picture of this.stretch(lastS ?? fromS, lastS, most, false)) {
+      for await (const picture of this.stretch(lastS, most)) {
         given++;
         lastS = picture.timeS;
         yield picture;
@@ -70,9 +70,9 @@ export class FfmpegSource implements FrameSource {
   }
 
   /** A program for the next run: threads pay where so many frames follow that their start doesn't count. */
-  private async program(many: boolean): Promise<Running> {
+  private async program(): Promise<Running> {
     const { durationS, meanFps } = this.info;
-    const worthIt = many && durationS * meanFps >= FRAMES_WORTH_THREADS;
+    const worthIt = durationS * meanFps >= FRAMES_WORTH_THREADS;
     const threaded = worthIt && crossOriginIsolated && this.options.threads > 1;
     const at = this.idle.findIndex(({ threads }) => threads > 1 === threaded);
     const [ready] = at < 0 ? [] : this.idle.splice(at, 1);
@@ -89,24 +89,18 @@ export class FfmpegSource implements FrameSource {
     else program.end();
   }
 
-  /** One run of the program. */
-  private async *stretch(
-    fromS: number | null,
-    afterS: number | null,
-    maxFrames: number,
-    many: boolean,
-  ): AsyncGenerator<Picture, void> {
-    const program = await this.program(many);
+  /** One run of the program: the frames later than `afterS`, all if null, so many at most. */
+  private async *stretch(afterS: number | null, maxFrames: number): AsyncGenerator<Picture, void> {
+    const program = await this.program();
     const { port1, port2 } = new MessageChannel();
     const inbox = new Inbox(port1);
     program.onBreakdown((error) => inbox.fail(error));
     this.running.set(program, inbox);
     const slots = crossOriginIsolated ? createSlots(SLOTS, this.frameBytes) : null;
     try {
-      const us = (timeS: number | null): number | null =>
-        timeS === null ? null : Math.round((timeS + SAME_TIME_S) * 1e6);
-      const args = decodeArgs(this.video, 'INPUT', 'OUTPUT', fromS, program.threads);
-      const wanted = { onShowAtUs: afterS === null ? us(fromS) : null, afterUs: us(afterS), maxFrames };
+      const args = decodeArgs(this.video, 'INPUT', 'OUTPUT', afterS, program.threads);
+      const afterUs = afterS === null ? null : Math.round((afterS + SAME_TIME_S) * 1e6);
+      const wanted = { afterUs, maxFrames };
       const request = { args, frameBytes: this.frameBytes, wanted, slots };
       program.remote.run(request, transfer(port2, [port2])).catch((error: unknown) => inbox.fail(error));
       yield* this.received(inbox, slots);
