@@ -41,7 +41,7 @@ export function strideMean(
   const variance = (PRIOR_DF * usualSd ** 2 + df * between) / (PRIOR_DF + df);
   const blended = Math.sqrt((variance + own) / n);
   const sd =
-    n >= BOOTSTRAP_N
+    Math.min(n, values.length) >= BOOTSTRAP_N
       ? Math.max(bootstrapMeanSd(values) * Math.sqrt(values.length / n), Math.sqrt(own / n))
       : blended;
   return { value, sd, degreesOfFreedom: PRIOR_DF + df, n, side };

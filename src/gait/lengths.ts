@@ -1,6 +1,7 @@
 import { LIMBS, limbSide, type Limb, type Side } from '../points.ts';
 import { alongH } from './geometry.ts';
 import { strideMean, type StrideMean } from './interval.ts';
+import { localPolynomial } from './localPolynomial.ts';
 import { robustRegress } from './regression.ts';
 import { FAR_SD } from './rhythm.ts';
 import type { PassScale } from './scale.ts';
@@ -133,9 +134,31 @@ export function bodySpeedH(data: SpanData, scale: PassScale, strideS: number | n
   const speed = fit?.coefficients[1];
   if (!fit || speed === undefined || speed <= 0) return null;
   const n = Math.max(1, Math.floor(lastsS / (strideS ?? lastsS)));
+  const strides = strideS === null ? [] : strideSpeeds(places, n, strideS);
+  const usual = LENGTH_CV * speed;
+  const spread = strideMean(strides.length > 0 ? strides : [{ value: speed, sd: 0 }], usual, n, 'both');
   const placeSd = Math.max(robustSd(fit.residuals), 0.005);
-  const sd = quadrature((2 * placeSd) / lastsS, strideS === null ? 0.05 * speed : 0);
-  return strideMean([{ value: speed, sd }], LENGTH_CV * speed, n, 'both');
+  const slopeSd = quadrature((2 * placeSd) / lastsS, strideS === null ? 0.05 * speed : 0);
+  return spread && { ...spread, value: speed, sd: quadrature(spread.sd, slopeSd) };
+}
+
+/** Speed over each of n strides end to end, withers heights per second, by where the trunk is at their ends. */
+function strideSpeeds(
+  places: readonly { t: number; s: number }[],
+  n: number,
+  strideS: number,
+): { value: number; sd: number }[] {
+  const times = places.map((p) => p.t);
+  const along = places.map((p) => p.s);
+  const first = ((times[0] ?? 0) + (times[times.length - 1] ?? 0) - n * strideS) / 2;
+  const ends = Array.from(
+    { length: n + 1 },
+    (_, k) => localPolynomial(times, along, first + k * strideS, 0.15 * strideS, 1)?.value ?? null,
+  );
+  return ends.slice(1).flatMap((after, k) => {
+    const before = ends[k] ?? null;
+    return before === null || after === null ? [] : [{ value: (after - before) / strideS, sd: 0 }];
+  });
 }
 
 const wave = (k: number, t: number, strideS: number | null): number => (2 * Math.PI * k * t) / (strideS ?? 1);
