@@ -1,5 +1,6 @@
 /** One clip through the workers: started when it begins, ended when it is done, has failed or is given up. */
-import { startFrames } from './clip/client.ts';
+import { type Frames, startFrames } from './clip/client.ts';
+import { clipErrorCode } from './clip/errors.ts';
 import { SAME_TIME_S } from './clip/source.ts';
 import type { Box, ClipInfo } from './clip/types.ts';
 import type { HorsePick } from './horse/schema.ts';
@@ -20,6 +21,8 @@ export interface AnalysisListeners {
   readonly onOpened?: (clip: ClipInfo) => void;
   readonly onClip?: (clip: ClipInfo, network: Started) => void | Promise<void>;
   readonly onFrame?: (pose: PoseFrame, step: MotionStep) => void;
+  /** Something went wrong that the measures don't need; a sentence for the user. */
+  readonly onTrouble?: (message: string) => void;
 }
 
 export interface Analysis {
@@ -110,8 +113,20 @@ export function analyseFile(file: File, listeners: AnalysisListeners = {}): Prom
     const seen = await observe({ ...workers, keypoints }, clip, (pose, step) =>
       listeners.onFrame?.(pose, step),
     );
-    return { seen, network, proxy: listeners.proxy ? await workers.frames.proxy() : null };
+    const proxy = listeners.proxy ? await copyMade(workers.frames, listeners.onTrouble) : null;
+    return { seen, network, proxy };
   });
+}
+
+/** The playable copy; where making it has failed, that is told and the clip does without. */
+async function copyMade(frames: Frames, onTrouble?: (message: string) => void): Promise<Blob | null> {
+  try {
+    return await frames.proxy();
+  } catch (error) {
+    if (clipErrorCode(error) !== 'noCopy') throw error;
+    onTrouble?.((error as Error).message);
+    return null;
+  }
 }
 
 /** Decodes a clip once more, only to make a copy that a <video> element plays. */
@@ -119,6 +134,7 @@ export function playableCopy(
   file: File,
   signal: AbortSignal,
   onTime: (timeS: number) => void,
+  onTrouble: (message: string) => void,
 ): Promise<Blob | null> {
   return held(
     signal,
@@ -129,7 +145,7 @@ export function playableCopy(
         onTime(picture.timeS);
         frames.giveBack(picture);
       }
-      return frames.proxy();
+      return copyMade(frames, onTrouble);
     },
   );
 }

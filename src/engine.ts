@@ -156,7 +156,9 @@ async function shownAgain(
   const pace = new Pace(info);
   const onTime = (timeS: number) =>
     options.onProgress(pace.progress('Making a copy that this browser can play', timeS));
-  const shown = isPlayable(info) ? file : await playableCopy(file, options.signal, onTime);
+  const shown = isPlayable(info)
+    ? file
+    : await playableCopy(file, options.signal, onTime, (message) => options.onTrouble(message));
   if (shown) options.onVideo(asVideo(shown));
   await remember({ ...seen, clip: info }, clip, options);
   return readingOf(seen, networkVersion, null, clip.pick);
@@ -185,6 +187,7 @@ async function read(file: File, clip: Clip, options: AnalyseOptions): Promise<Cl
       if (clip.key !== null) recorder.keep(store(), clip.key, by);
     },
     onFrame: (pose, step) => recorder?.add(pose, step),
+    onTrouble: (message) => options.onTrouble(message),
   });
   const { seen, proxy, network } = analysis;
   await (recorder as Recorder | null)?.complete(seen.ending);

@@ -11,6 +11,7 @@ export const CLIP_ERROR_CODES = [
   'cannotDecode',
   'decoderMissing',
   'notOpen',
+  'noCopy',
 ] as const;
 export type ClipErrorCode = (typeof CLIP_ERROR_CODES)[number];
 
@@ -25,6 +26,8 @@ const CAUSES: Readonly<Record<ClipErrorCode, string>> = {
   decoderMissing:
     'needs a decoder that this browser does not have, and the one that comes with this page could not be loaded.',
   notOpen: 'is not open.',
+  noCopy:
+    'is measured, but can’t be shown: the copy that this browser could play failed while it was made. Choose the clip once more, or try another browser.',
 };
 
 export class ClipError extends Error {

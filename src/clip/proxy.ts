@@ -43,13 +43,17 @@ function proxyPlanes(picture: Picture): { bytes: Uint8Array; widthPx: number; he
   return { bytes, widthPx, heightPx };
 }
 
-/** Frames must come in order; each is encoded when the next one tells how long it lasts. */
+/**
+ * Frames must come in order; each is encoded when the next one tells how long it lasts. A failure waits until
+ * `finish`: the reading of the clip goes on without a copy.
+ */
 export class ProxyWriter {
   private readonly target = new BufferTarget();
   private readonly output: Output;
   private readonly source: VideoSampleSource;
   private held: VideoSample | null = null;
   private started = false;
+  private failed: { readonly cause: unknown } | null = null;
 
   private constructor(
     private readonly codec: VideoCodec,
@@ -80,7 +84,18 @@ export class ProxyWriter {
     return null;
   }
 
+  /** Takes the next frame; does nothing once the copy has failed. */
   async add(picture: Picture): Promise<void> {
+    if (this.failed) return;
+    try {
+      await this.encode(picture);
+    } catch (cause) {
+      this.failed = { cause };
+      await this.cancel().catch(() => undefined);
+    }
+  }
+
+  private async encode(picture: Picture): Promise<void> {
     const before = this.held;
     const { bytes, widthPx, heightPx } = proxyPlanes(picture);
     this.held = new VideoSample(bytes, {
@@ -101,12 +116,14 @@ export class ProxyWriter {
     await this.write(before);
   }
 
-  /** The finished copy; null if no frame was added. */
+  /** The finished copy; null if no frame was added. Throws what made the copy fail. */
   async finish(): Promise<Blob | null> {
+    if (this.failed) throw this.failed.cause;
     if (this.held) await this.write(this.held);
     this.held = null;
     if (!this.started) return null;
     await this.output.finalize();
+    this.started = false;
     const bytes = this.target.buffer;
     return bytes && new Blob([bytes], { type: this.codec === 'avc' ? 'video/mp4' : 'video/webm' });
   }

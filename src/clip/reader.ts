@@ -72,10 +72,16 @@ export class ClipReader {
   /**
    * After the last picture: the playable copy, once. Null where none was asked for or needed, or where the browser
    * can't encode.
+   * @throws ClipError `noCopy` where making it failed
    */
   async proxy(): Promise<Blob | null> {
-    const { ended, writer } = this.opened();
-    return ended && writer ? writer.finish() : null;
+    const { ended, writer, source } = this.opened();
+    if (!ended || !writer) return null;
+    try {
+      return await writer.finish();
+    } catch (cause) {
+      throw new ClipError('noCopy', source.info.name, '', cause);
+    }
   }
 
   /** Frees decoder, file and pictures. */

@@ -2,7 +2,7 @@
 import { afterAll, beforeAll, beforeEach, describe, expect, it } from 'vitest';
 import type { Page } from 'playwright-core';
 import { giveFiles, startApp, type App } from '../support/browser.ts';
-import { clip, type ClipName } from '../support/clips.ts';
+import { clip, probedTimesS, type ClipName } from '../support/clips.ts';
 
 type Client = typeof import('../../src/clip/client.ts');
 
@@ -119,6 +119,39 @@ describe('the playable copy', () => {
     expect(made.played).toBe(Number(size.split('x')[0]));
     expect(made.copied?.length).toBe(made.times.length);
     made.times.forEach((timeS, i) => expect(made.copied?.[i]).toBeCloseTo(timeS, 3));
+  });
+
+  it('that fails does not end the reading, and says so afterwards', async () => {
+    const found = await page.evaluate(async () => {
+      const { ClipReader } = (await load('/src/clip/reader.ts')) as typeof import('../../src/clip/reader.ts');
+      const { encode } = VideoEncoder.prototype;
+      let encoded = 0;
+      VideoEncoder.prototype.encode = function (...args) {
+        if (++encoded > 20) throw new Error('no more memory');
+        encode.apply(this, args);
+      };
+      try {
+        const reader = new ClipReader();
+        const vendorUrl = new URL('vendor/', document.baseURI).href;
+        await reader.open(fileNamed('hevc-keys.mp4'), { vendorUrl, proxy: true });
+        let count = 0;
+        while (await reader.next()) count++;
+        const copy = await reader.proxy().then(
+          () => null,
+          ({ name, message }: Error) => ({ name, message }),
+        );
+        const ending = reader.ending();
+        await reader.close();
+        return { encoded, count, copy, complete: ending?.complete };
+      } finally {
+        VideoEncoder.prototype.encode = encode;
+      }
+    });
+    expect(found.encoded).toBe(21);
+    expect(found.count).toBe(probedTimesS(clip('hevc-keys.mp4')).length);
+    expect(found.complete).toBe(true);
+    expect(found.copy?.name).toBe('noCopy');
+    expect(found.copy?.message).toContain('hevc-keys.mp4');
   });
 
   it('is not made of what plays anyway', async () => {
