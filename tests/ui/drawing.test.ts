@@ -1,9 +1,11 @@
 import { describe, expect, it } from 'vitest';
 import fc from 'fast-check';
 import { linear, tickDecimals, ticks } from '../../src/ui/charts/scale.ts';
-import { fitMapping, pointNear, toView, zoomMapping } from '../../src/ui/player/geometry.ts';
+import { POINT_NAMES } from '../../src/points.ts';
+import { fitMapping, followRegions, pointNear, toView, zoomMapping } from '../../src/ui/player/geometry.ts';
 import { frameOfPicture, insideFrameS } from '../../src/ui/frameTimes.ts';
 import { nearestIndex } from '../../src/track/times.ts';
+import type { Track, TrackPoint } from '../../src/track/types.ts';
 
 describe('axes', () => {
   it('have round values', () => {
@@ -63,6 +65,52 @@ describe('the picture on the stage', () => {
       ),
     );
   });
+
+  it('is close to the horse, yet holds every point of its frame with a margin, however the horse jumps about', () => {
+    const place = fc.record({
+      x: fc.integer({ min: 400, max: 1500 }),
+      y: fc.integer({ min: 350, max: 700 }),
+      size: fc.integer({ min: 80, max: 300 }),
+    });
+    fc.assert(
+      fc.property(fc.array(place, { minLength: 1, maxLength: 30 }), (places) => {
+        const regions = followRegions(trackOf(places));
+        places.forEach(({ x, y, size }, frame) => {
+          const region = regions[frame];
+          if (!region) throw new Error('No region');
+          const mapping = zoomMapping(stage, picture, region);
+          for (const sign of [-1, 1]) {
+            const view = toView(mapping, { x: x + sign * size, y: y + sign * size });
+            const marginPx = 0.05 * 2 * size * mapping.scale;
+            expect(Math.min(view.x, view.y)).toBeGreaterThan(marginPx);
+            expect(view.x).toBeLessThan(stage.width - marginPx);
+            expect(view.y).toBeLessThan(stage.height - marginPx);
+          }
+        });
+      }),
+    );
+  });
+
+  /** A horse whose points lie on a diagonal of its box. */
+  function trackOf(places: readonly { x: number; y: number; size: number }[]): Track {
+    const point = (name: number, frame: number): TrackPoint => {
+      const { x = 0, y = 0, size = 0 } = places[frame] ?? {};
+      const along = size * ((2 * name) / (POINT_NAMES.length - 1) - 1);
+      return { x: x + along, y: y + along, vx: 0, vy: 0, sdPx: 1, score: 1, source: 'network' };
+    };
+    return {
+      timesS: places.map((_, frame) => frame / 30),
+      points: Object.fromEntries(
+        POINT_NAMES.map((name, i) => [name, places.map((_, f) => point(i, f))] as const),
+      ) as Track['points'],
+      toStill: places.map(() => ({ a: 1, b: 0, tx: 0, ty: 0 })),
+      seenSide: places.map(() => null),
+      pictureWidthPx: picture.width,
+      pictureHeightPx: picture.height,
+      groundSdPx: 0,
+      swapsRepaired: 0,
+    };
+  }
 
   it('gives the nearest point within reach', () => {
     const at = (x: number, y: number) => ({ x, y, source: 'network' as const, sdPx: 1 });

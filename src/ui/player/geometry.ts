@@ -83,12 +83,20 @@ export interface Region extends Size {
   readonly centre: XY;
 }
 
+/** No point of a frame lies nearer to the edge of its region than this share of the horse's size. */
+const LEAST_MARGIN = 1.12;
+/** Frames with fewer points tell nothing of the horse's size and middle. */
+const ENOUGH_POINTS = 6;
 const MARGIN = 1.18;
 const LARGEST_ZOOM = 6;
 
-/** One region per frame: of one size throughout, its centre moving smoothly with the horse. */
+/**
+ * One region per frame: of one size throughout, its centre moving smoothly with the horse; moved, and made larger where
+ * it must be, so that it holds every point of its frame.
+ */
 export function followRegions(track: Track): readonly (Region | null)[] {
-  const boxes = track.timesS.map((_, frame) => boxOf(pointsOfTrack(track, frame)));
+  const points = track.timesS.map((_, frame) => pointsOfTrack(track, frame));
+  const boxes = points.map((shown) => (shown.size < ENOUGH_POINTS ? null : boxOf(shown)));
   const width = MARGIN * largest(boxes.map((box) => box?.width ?? 0));
   const height = MARGIN * largest(boxes.map((box) => box?.height ?? 0));
   const reach = 8;
@@ -96,9 +104,22 @@ export function followRegions(track: Track): readonly (Region | null)[] {
     const near = boxes.slice(Math.max(frame - reach, 0), frame + reach + 1).filter((box) => box !== null);
     if (near.length === 0) return null;
     const mean = (of: (box: Region) => number) => near.reduce((sum, box) => sum + of(box), 0) / near.length;
-    return { width, height, centre: { x: mean((box) => box.centre.x), y: mean((box) => box.centre.y) } };
+    const centre = { x: mean((box) => box.centre.x), y: mean((box) => box.centre.y) };
+    return holding({ width, height, centre }, boxOf(points[frame] ?? new Map()));
   });
 }
+function holding(region: Region, box: Region | null): Region {
+  if (!box) return region;
+  const along = (size: number, centre: number, boxSize: number, boxCentre: number) => {
+    const least = LEAST_MARGIN * boxSize;
+    const slack = Math.max(size - least, 0) / 2;
+    return [Math.max(size, least), Math.min(Math.max(centre, boxCentre - slack), boxCentre + slack)] as const;
+  };
+  const [width, x] = along(region.width, region.centre.x, box.width, box.centre.x);
+  const [height, y] = along(region.height, region.centre.y, box.height, box.centre.y);
+  return { width, height, centre: { x, y } };
+}
+
 
 function largest(sizes: readonly number[]): number {
   const sorted = [...sizes].sort((a, b) => a - b);
@@ -106,7 +127,7 @@ function largest(sizes: readonly number[]): number {
 }
 
 function boxOf(points: ShownPoints): Region | null {
-  if (points.size < 6) return null;
+  if (points.size === 0) return null;
   const xs = [...points.values()].map((point) => point.x);
   const ys = [...points.values()].map((point) => point.y);
   const [x0, x1, y0, y1] = [Math.min(...xs), Math.max(...xs), Math.min(...ys), Math.max(...ys)];
