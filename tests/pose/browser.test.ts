@@ -14,24 +14,30 @@ const cache = `${root}/tests/.cache/pose`;
 const size = { widthPx: 1104, heightPx: 621 };
 const fps = 15;
 
-/** The clip's pictures at half size, as raw I420. */
-function rawFrames(clip: string): string {
-  const to = `${cache}/${clip}.yuv`;
+/** Pictures of shared clips as raw I420, put together by an ffmpeg filter. */
+function rawFrames(name: string, clips: readonly string[], filter: string): string {
+  const to = `${cache}/${name}.yuv`;
   mkdirSync(cache, { recursive: true });
   if (!existsSync(to)) {
-    const scale = `scale=${size.widthPx}:${size.heightPx}:flags=area`;
-    const video = ['-vf', scale, '-pix_fmt', 'yuv420p', '-f', 'rawvideo'];
-    execFileSync(ffmpegPath(), [
-      '-v',
-      'error',
-      '-y',
-      '-i',
-      `${sharedPath(`real-clips/${clip}.mp4`)}`,
-      ...video,
-      to,
-    ]);
+    const inputs = clips.flatMap((clip) => ['-i', sharedPath(`real-clips/${clip}.mp4`) ?? '']);
+    const output = ['-pix_fmt', 'yuv420p', '-f', 'rawvideo', to];
+    execFileSync(ffmpegPath(), ['-v', 'error', '-y', ...inputs, '-filter_complex', filter, ...output]);
   }
   return to;
+}
+
+const scaled = (widthPx: number, heightPx: number): string => `scale=${widthPx}:${heightPx}:flags=area`;
+
+/** One clip at half size. */
+const oneHorse = (clip: string): string => rawFrames(clip, [clip], scaled(size.widthPx, size.heightPx));
+
+/** Two clips side by side at a quarter of their size, the larger horse at the left; one side is covered from a frame on. */
+function twoHorses(covered: 'left' | 'right', fromFrame: number): string {
+  const [widthPx, heightPx] = [size.widthPx / 2, 310];
+  const cover = `drawbox=x=${covered === 'left' ? 0 : widthPx}:w=${widthPx}:y=0:h=${heightPx}:color=gray:t=fill`;
+  const [left, right] = [`[0]${scaled(widthPx, heightPx)}[l]`, `[1]${scaled(widthPx, heightPx)}[r]`];
+  const both = `[l][r]hstack,${cover}:enable='gte(n,${fromFrame})',pad=${size.widthPx}:${size.heightPx}:color=gray`;
+  return rawFrames(`two-${covered}-${fromFrame}`, ['c063', 'c069'], `${left};${right};${both}`);
 }
 
 /** The data set's own points, at the size of our pictures: names in its order, [x, y, likelihood]. */
@@ -101,7 +107,7 @@ describe('the keypoint worker', () => {
   const clip = 'c069';
   it.skipIf(sharedPath(`real-clips/${clip}.mp4`) === null)('follows the horse of a real clip', async () => {
     const count = 50;
-    const { frames, tensors } = await poses(rawFrames(clip), count);
+    const { frames, tensors } = await poses(oneHorse(clip), count);
     const published = publishedPoints(clip);
     expect(frames.every((f) => f.horse !== null)).toBe(true);
     expect(frames.map((f) => f.horse?.view).filter((v) => v === 'left').length).toBeGreaterThan(0.9 * count);
@@ -129,13 +135,39 @@ describe('the keypoint worker', () => {
     }
   });
 
-  it.skipIf(sharedPath(`real-clips/${clip}.mp4`) === null)(
-    'follows the box that the user picks',
-    async () => {
-      const whole = await poses(rawFrames(clip), 2);
-      const box = whole.frames[1]?.horse?.box as Box;
-      const picked = await poses(rawFrames(clip), 2, box);
-      expect(overlap(picked.frames[1]?.horse?.box as Box, box)).toBeGreaterThan(0.9);
+  describe.skipIf(sharedPath('real-clips/c063.mp4') === null || sharedPath(`real-clips/${clip}.mp4`) === null)(
+    'of two horses',
+    () => {
+      const HIDDEN = 15;
+      /** By frame: the number of the horse and the half of the picture that it is in; null where none is seen. */
+      const seenIn = (frames: readonly PoseFrame[]): (string | null)[] =>
+        frames.map(({ horse, identity }) => {
+          if (!horse) return null;
+          return `${identity} ${horse.box[0] + horse.box[2] < size.widthPx ? 'left' : 'right'}`;
+        });
+      const times = (count: number, what: string | null): (string | null)[] =>
+        new Array<string | null>(count).fill(what);
+
+      it('follows the one that the user picks, and no other once it is gone', async () => {
+        const alone = await poses(twoHorses('left', 0), 1);
+        const box = alone.frames[0]?.horse?.box as Box;
+        expect(seenIn(alone.frames)).toEqual(['1 right']);
+        const { frames } = await poses(twoHorses('right', HIDDEN), 2 * HIDDEN, box);
+        expect(overlap(frames[0]?.horse?.box as Box, box)).toBeGreaterThan(0.9);
+        expect(seenIn(frames)).toEqual([...times(HIDDEN, '1 right'), ...times(HIDDEN, null)]);
+      });
+
+      it('follows the larger one by itself; the other one that takes over has another number', async () => {
+        const { frames } = await poses(twoHorses('left', HIDDEN), 2 * HIDDEN);
+        const seen = seenIn(frames);
+        expect(seen.slice(0, HIDDEN)).toEqual(times(HIDDEN, '1 left'));
+        const from = seen.indexOf('2 right');
+        // Waited for half a second, then looked for five times a second.
+        expect(from).toBeGreaterThan(HIDDEN + 0.5 * fps);
+        expect(from).toBeLessThan(HIDDEN + 0.8 * fps);
+        expect(seen.slice(HIDDEN, from)).toEqual(times(from - HIDDEN, null));
+        expect(seen.slice(from)).toEqual(times(seen.length - from, '2 right'));
+      });
     },
   );
 
