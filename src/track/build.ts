@@ -41,17 +41,16 @@ function look(series: Series, name: PointName, i: number, heightPx: number, byHa
   return { x: (series.x[i] ?? 0) / heightPx, y: (series.y[i] ?? 0) / heightPx, sd, score };
 }
 
-/** Points of both legs of each pair under their true names; how many frames had other names. */
+/** Points of both legs of each pair under their true names. */
 function untangle(
   timesS: readonly number[],
   seen: AllSeries,
   set: AllSeries,
   heightPx: number,
   nearSide: readonly (Side | null)[],
-): { readonly series: AllSeries; readonly swappedFrames: number } {
+): AllSeries {
   const series = { ...seen };
   const slopes = pathSlopes(timesS, seen);
-  const swapped = new Set<number>();
   for (const [left, right] of PAIRS) {
     const names = [...pointsOf(left), ...pointsOf(right)];
     const looks = (from: AllSeries, i: number, byHand: boolean): PairLooks =>
@@ -64,9 +63,8 @@ function untangle(
       slope: slopes[i] ?? 0,
     }));
     const fresh = names.map(() => emptySeries(timesS.length));
-    assignLegs(frames).forEach((assignment, i) => {
-      if (assignment.swapped) swapped.add(i);
-      assignment.takes.forEach((from, to) => {
+    assignLegs(frames).forEach((takes, i) => {
+      takes.forEach((from, to) => {
         const name = names[from];
         const target = fresh[to];
         if (!name || !target) return;
@@ -80,7 +78,7 @@ function untangle(
       if (target) series[name] = target;
     });
   }
-  return { series, swappedFrames: swapped.size };
+  return series;
 }
 
 /** Usual time between frames, s. */
@@ -138,10 +136,9 @@ function trackAtUsualPace(
   const timesS = frames.map(({ timeS }) => timeS);
   const seenSide = seenSides(frames);
   const set = correctionSeries(corrections, timesS, toStill);
-  const { series: named, swappedFrames } = untangle(timesS, seen, set, middle(heightPx), seenSide);
+  const named = untangle(timesS, seen, set, middle(heightPx), seenSide);
   const series = gateLimbs(named, heightPx);
   const frameS = frameTime(timesS);
-  const horseFrames = frames.filter(({ horse }) => horse !== null).length;
   return {
     timesS,
     points: eachPoint((name) =>
@@ -159,6 +156,5 @@ function trackAtUsualPace(
     pictureWidthPx: picture.widthPx,
     pictureHeightPx: picture.heightPx,
     groundSdPx,
-    swapsRepaired: horseFrames > 0 ? swappedFrames / horseFrames : 0,
   };
 }

@@ -24,11 +24,8 @@ export interface PairFrame {
   readonly slope: number;
 }
 
-export interface Assignment {
-  /** For each true point (left leg, then right), which look it takes: an index of `seen`, or -1. */
-  readonly takes: readonly number[];
-  readonly swapped: boolean;
-}
+/** For each true point (left leg, then right), which look it takes: an index of `seen`, or -1. */
+export type Assignment = readonly number[];
 
 /** Acceleration densities by level, H^2/s^3. */
 const DENSITY = [15, 30, 40] as const;
@@ -218,6 +215,6 @@ export function assignLegs(frames: readonly PairFrame[]): Assignment[] {
     OPTIONS.map((option) => renamed(start, option)),
   );
   const out: Assignment[] = [];
-  for (let at = best; at?.past; at = at.past) out.push({ takes: at.takes, swapped: at.option !== 0 });
+  for (let at = best; at?.past; at = at.past) out.push(at.takes);
   return out.reverse();
 }

@@ -86,6 +86,4 @@ export interface Track {
   readonly pictureHeightPx: number;
   /** SD of the ground motion that has added up over one stride or so, px per sqrt(frame); 0 = still camera. */
   readonly groundSdPx: number;
-  /** Share of frames in which left and right were found swapped and put right. */
-  readonly swapsRepaired: number;
 }

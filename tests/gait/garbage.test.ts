@@ -80,7 +80,6 @@ it('points of no horse at all', () => {
         pictureWidthPx: 1920,
         pictureHeightPx: 1080,
         groundSdPx: 0,
-        swapsRepaired: 0,
       });
     }),
     { seed: 7, numRuns: 60 },

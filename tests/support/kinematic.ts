@@ -200,6 +200,5 @@ function toTrack(frames: readonly ObservedFrame[], o: WalkOptions, hPx: number):
     pictureWidthPx: o.widthPx,
     pictureHeightPx: o.heightPx,
     groundSdPx: 0,
-    swapsRepaired: 0,
   };
 }

@@ -80,7 +80,6 @@ describe('swapped legs', () => {
         const score = hoofScore(track, walk(o).frames);
         expect(score.right).toBeGreaterThan(0.98 - score.missing);
         expect(score.missing).toBeLessThan(0.03);
-        expect(Math.abs(track.swapsRepaired - wrong)).toBeLessThan(0.05);
       }
     },
   );
@@ -209,7 +208,6 @@ describe('what must not matter', () => {
       return { ...f, horse: { ...f.horse, points } };
     });
     const second = build(again);
-    expect(second.swapsRepaired).toBe(0);
     const distances = LIMBS.flatMap((limb) =>
       track.points[HOOF[limb]].flatMap((p, i) => {
         const q = second.points[HOOF[limb]][i];

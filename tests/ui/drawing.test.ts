@@ -108,7 +108,6 @@ describe('the picture on the stage', () => {
       pictureWidthPx: picture.width,
       pictureHeightPx: picture.height,
       groundSdPx: 0,
-      swapsRepaired: 0,
     };
   }
 

@@ -69,7 +69,6 @@ function fixtureTrack(corrections: readonly PointCorrection[]): Track {
     pictureWidthPx: WIDTH_PX,
     pictureHeightPx: HEIGHT_PX,
     groundSdPx: 0,
-    swapsRepaired: 0,
   };
 }
 
