@@ -2,6 +2,7 @@ import { LIMBS, limbSide, type Limb, type Side } from '../points.ts';
 import { alongH } from './geometry.ts';
 import { strideMean, type StrideMean } from './interval.ts';
 import { localPolynomial } from './localPolynomial.ts';
+import { STANCE_SD_H } from './pointErrors.ts';
 import { robustRegress } from './regression.ts';
 import { FAR_SD } from './rhythm.ts';
 import type { PassScale } from './scale.ts';
@@ -14,9 +15,6 @@ import { quadrature, robustSd, type Estimate } from './statistics.ts';
 export const LENGTH_CV = 0.035;
 /** Usual variation of overtrack from stride to stride, withers heights: our assumption, no source. */
 const OVERTRACK_SD_H = 0.025;
-/** A print's place is never better than this, whatever the frames say: errors of all frames of a stance are alike. */
-const PRINT_FLOOR_H = 0.004;
-
 /**
  * No walk stride is shorter or longer than this, withers heights: ridden walk is 0.98, SD 0.11 (145 clips, check 35),
  * judges call more than 1.1 ample (check 10); this is more than three SDs away. What lies outside was not one stride.
@@ -34,7 +32,7 @@ export function printAlong(scale: PassScale, stance: FoundStance, nearSide: Side
   if (stance.print === null) return null;
   const nearer = limbSide(stance.limb) === nearSide ? 1 : -1;
   const value = alongH(scale.view, stance.print.f * (1 - nearer * scale.nearShare.value));
-  const sd = quadrature(stance.print.sdF / scale.view.heightPx, PRINT_FLOOR_H);
+  const sd = quadrature(stance.print.sdF / scale.view.heightPx, STANCE_SD_H);
   return Number.isFinite(value) ? { value, sd, stance } : null;
 }
 

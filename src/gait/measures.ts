@@ -3,6 +3,7 @@ import type { Balance } from './balance.ts';
 import type { HeadMeans } from './head.ts';
 import { notMeasured, scaled, toMeasure, type StrideMean } from './interval.ts';
 import { bodySpeedH, overtrackH, strideLengthH, type OvertrackPair, type PrintAlong } from './lengths.ts';
+import { CONSTANT_SD_H } from './pointErrors.ts';
 import type { ReasonCode } from './reasons.ts';
 import { dutyFactor, eventsOf, FAR_SD, limbPhases, nearFirst, phaseAfter } from './rhythm.ts';
 import { groundDriftH, lengthRelSd, type PassScale } from './scale.ts';
@@ -35,9 +36,11 @@ const STICK_SD_M = 0.01;
 /** The shape of the swing moves hoof-on and hoof-off alike in every stride: SDs as share of the stride. */
 const DUTY_SHAPE_SD = 0.017;
 const LAG_SHAPE_SD = 0.003;
-/** Toe, poll, withers and croup are each seen a little off, all along the pass: SDs in withers heights. */
-const OVERTRACK_BIAS_H = 0.008;
-const HEAD_BIAS_H = 0.014;
+/** Differences of two points that are each seen a little off, all along the pass: SDs in withers heights. */
+const OVERTRACK_BIAS_H = Math.SQRT2 * CONSTANT_SD_H.toeForward;
+const HEAD_BIAS_H = quadrature(CONSTANT_SD_H.withersUp, CONSTANT_SD_H.pollUp);
+const CROUP_BIAS_H = quadrature(CONSTANT_SD_H.withersUp, CONSTANT_SD_H.croupUp);
+/** A constant error is in no range; of errors that go with the stride this is our assumption, no source. */
 const NOD_BIAS_H = 0.007;
 const TOO_OBLIQUE_TAN = Math.tan((30 * Math.PI) / 180);
 
@@ -257,7 +260,7 @@ function metricLengths(
     overtrackM: metres(h.overtrack, h.overtrackSystematic, why),
     headAboveWithersM: one(head.headAboveWithersH, HEAD_BIAS_H),
     headNodM: notBelowZero(one(head.headNodH, NOD_BIAS_H)),
-    croupAboveWithersM: one(head.croupAboveWithersH, HEAD_BIAS_H),
+    croupAboveWithersM: one(head.croupAboveWithersH, CROUP_BIAS_H),
     froude: froude(speed, withersM),
   };
 }

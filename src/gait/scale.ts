@@ -1,5 +1,6 @@
 import { limbSide } from '../points.ts';
 import { alongH, tanObliquity, wrongPlane, type PathView } from './geometry.ts';
+import { CONSTANT_SD_H } from './pointErrors.ts';
 import { robustRegress, type Row } from './regression.ts';
 import { seen, type SpanData } from './series.ts';
 import type { FoundStance } from './stances.ts';
@@ -34,9 +35,6 @@ const BASE_WIDTH_H = { value: 0.12, sd: 0.05 };
 export const CAMERA_HEIGHT_H = { value: 0.95, sd: 0.22 };
 /** Ground or camera level within about 3 degrees. */
 const LEVEL_SD = 0.05;
-/** Networks place a point off by up to about 1 % of the height, all along (Niknejad et al. 2023, J ASABE 66:865). */
-const POINT_BIAS_H = 0.01;
-const TOE_BIAS_H = 0.005;
 /** Before any measurement the path is thought to lie within about 8 degrees of the picture plane. */
 const TAN_PRIOR_SD = 0.14;
 /** And to be straight: the height departs from a straight line by about this share, two withers heights from the middle. */
@@ -65,7 +63,7 @@ export function passScale(
     curveSd: fit.curveSd,
     focalSd,
     nearShare: nearShare(ground, fit.view.heightPx, focalPx),
-    heightRelSd: quadrature(fit.sdPx / fit.view.heightPx, POINT_BIAS_H, TOE_BIAS_H),
+    heightRelSd: quadrature(fit.sdPx / fit.view.heightPx, CONSTANT_SD_H.withersUp, CONSTANT_SD_H.toeUp),
     groundD: ground.at,
     panPx: data.panPx,
   };
@@ -93,7 +91,11 @@ function groundLine(
     const place = stance.print ?? stance.rest;
     const side = limbSide(stance.limb) === data.span.nearSide ? 0.5 : -0.5;
     const from = place.f - centre;
-    return { x: [1, from, side, from * from], y: place.d, sd: quadrature(place.sdD, TOE_BIAS_H * roughPx) };
+    return {
+      x: [1, from, side, from * from],
+      y: place.d,
+      sd: quadrature(place.sdD, CONSTANT_SD_H.toeUp * roughPx),
+    };
   });
   const expected = (roughPx * CAMERA_HEIGHT_H.value * BASE_WIDTH_H.value * roughPx) / focalPx;
   const fit = robustRegress([
@@ -187,7 +189,7 @@ function withersHeights(
   const [heightSd = 0, slopeSd = 0, curveSd = 0] = fit.sds;
   const spreadF = Math.sqrt(withers.reduce((s, w) => s + (w.f - meanF) ** 2, 0) / withers.length);
   // A point's error may change along the pass; that looks like a slope.
-  const driftSd = (0.5 * POINT_BIAS_H * roughPx) / Math.max(spreadF, 1);
+  const driftSd = (0.5 * CONSTANT_SD_H.withersUp * roughPx) / Math.max(spreadF, 1);
   return {
     view: { heightPx, atForwardPx: meanF, slope, curve, focalPx },
     sdPx: quadrature(heightSd, ground.sdPx, bobS === null ? 0.01 * roughPx : 0),

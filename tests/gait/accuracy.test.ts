@@ -1,6 +1,7 @@
 /** Against exact truth, with the keypoint noise of real clips (check 34; Niknejad et al. 2023, J ASABE 66:865). */
 import { describe, expect, it } from 'vitest';
 import { numbers, type WalkOptions } from '../support/kinematic.ts';
+import { CONSTANT_ERRORS, STANCE_ERROR_H } from '../oracles/pointErrors.ts';
 import { EVENT_BAR } from '../oracles/walk.ts';
 import { analysed, average, eventErrors, rms, seeds, shareWithin, value } from './support.ts';
 
@@ -85,8 +86,8 @@ describe('the 95 % intervals', () => {
         distanceM: u(7.5, 12),
         cameraHeightM: u(1.2, 1.7),
         focalShare: u(0.62, 0.92),
-        toeBiasH: 0.005,
-        bodyBiasH: 0.01,
+        constantErrors: CONSTANT_ERRORS,
+        stanceErrorH: STANCE_ERROR_H,
       });
       const o = walk.options;
       const speed = o.strideLengthM / o.strideDurationS;

@@ -121,6 +121,30 @@ function noisePct(name: PointName, near: Side): readonly [number, number] {
   ];
 }
 
+type Numbers = ReturnType<typeof numbers>;
+
+/** The error of each point that stays the same all along the pass, px. */
+function constantErrors(
+  o: WalkOptions,
+  n: Numbers,
+  hPx: number,
+): Record<PointName, { x: number; y: number }> {
+  const ahead = o.direction === 'right' ? 1 : -1;
+  const errors = POINT_NAMES.map((name) => {
+    const laws = o.constantErrors[name.includes('hoof') ? 'toe' : (name as 'withers' | 'croup' | 'poll')];
+    const [forward, up] = [laws?.forward, laws?.up].map((law) => (law ? law.mean + law.sd * n.normal() : 0));
+    return [name, { x: ahead * (forward ?? 0) * hPx, y: -(up ?? 0) * hPx }];
+  });
+  return Object.fromEntries(errors) as Record<PointName, { x: number; y: number }>;
+}
+
+/** Footfalls where the network sees the toe stand. */
+function asSeen(o: WalkOptions, falls: Record<Limb, TrueStance[]>, n: Numbers): Record<Limb, TrueStance[]> {
+  const seen = (list: TrueStance[]): TrueStance[] =>
+    list.map((s) => ({ ...s, printM: s.printM + o.stanceErrorH * o.withersM * n.normal() }));
+  return { LH: seen(falls.LH), LF: seen(falls.LF), RH: seen(falls.RH), RF: seen(falls.RF) };
+}
+
 export function walk(given: Partial<WalkOptions> = {}): Walk {
   const o = { ...WALK, ...given };
   const n = numbers(o.seed);
@@ -130,19 +154,15 @@ export function walk(given: Partial<WalkOptions> = {}): Walk {
   const middleM = bodyAt(body, lastsS / 2) + 0.2;
   const noise = numbers(o.seed + 7919);
   const hPx = (o.focalShare * Math.max(o.widthPx, o.heightPx) * o.withersM) / o.distanceM;
-  const bias = Object.fromEntries(
-    POINT_NAMES.map((name) => {
-      const share = name.includes('hoof') ? o.toeBiasH : o.bodyBiasH;
-      return [name, { x: share * hPx * noise.normal(), y: share * hPx * noise.normal() }];
-    }),
-  ) as Record<PointName, { x: number; y: number }>;
+  const bias = constantErrors(o, noise, hPx);
+  const seenFalls = asSeen(o, falls, numbers(o.seed + 104729));
   const frames: ObservedFrame[] = [];
   const count = Math.floor(lastsS * o.fps) + 1;
   const phase = noise.uniform() / o.fps;
   for (let i = 0; i < count; i++) {
     const time = i / o.fps + phase;
     if (i > 0 && i < count - 1 && noise.uniform() < o.dropFrames) continue;
-    const exact = pose(o, body, falls, time, middleM);
+    const exact = pose(o, body, seenFalls, time, middleM);
     const points: Partial<Record<PointName, { x: number; y: number; score: number }>> = {};
     for (const name of POINT_NAMES) {
       const p = exact[name];

@@ -1,6 +1,16 @@
 /** How the horse of kinematic.ts walks: options, strides, footfalls and the places of a limb, in path metres. */
 import { LIMBS, type Limb, type Side } from '../../src/points.ts';
 
+/** Mean and SD, share of withers height. */
+export interface ErrorLaw {
+  readonly mean: number;
+  readonly sd: number;
+}
+/** How far forward and up of where it is a point is seen; `toe` stands for each of the four. */
+export type ConstantErrors = Readonly<
+  Partial<Record<'withers' | 'croup' | 'poll' | 'toe', { readonly forward: ErrorLaw; readonly up: ErrorLaw }>>
+>;
+
 export interface WalkOptions {
   seed: number;
   fps: number;
@@ -43,9 +53,10 @@ export interface WalkOptions {
   noise: number;
   /** Share of hoof points that drop out. */
   dropOut: number;
-  /** SD of an error of each point that stays the same all along the pass, share of withers height. */
-  toeBiasH: number;
-  bodyBiasH: number;
+  /** Errors that stay the same all along the pass. */
+  constantErrors: ConstantErrors;
+  /** SD of an error of the toe that all frames of a stance share, share of withers height. */
+  stanceErrorH: number;
   dropFrames: number;
   startS: number;
 }
@@ -82,8 +93,8 @@ export const WALK: WalkOptions = {
   ramp: { upPower: 1.1, up: 0.36, downPower: 1.1, down: 0.36 },
   noise: 0,
   dropOut: 0,
-  toeBiasH: 0,
-  bodyBiasH: 0,
+  constantErrors: {},
+  stanceErrorH: 0,
   dropFrames: 0,
   startS: 0,
 };
