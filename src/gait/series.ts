@@ -126,7 +126,11 @@ function withFetlock(toe: Series, fetlock: Series): Series {
 export const seen = (series: Series): Sample[] => series.filter((s): s is Sample => s !== null);
 
 /** Samples after one time and before another; samples come in order of time. */
-export function between(samples: readonly Sample[], fromS: number, toS: number): Sample[] {
+export function between<S extends { readonly timeS: number }>(
+  samples: readonly S[],
+  fromS: number,
+  toS: number,
+): S[] {
   let [low, high] = [0, samples.length];
   while (low < high) {
     const middle = (low + high) >> 1;
@@ -178,7 +182,7 @@ export function paceS(data: SpanData, heightPx: number): number {
   return medianOf(paces) ?? rough;
 }
 
-const TRUNK: readonly PointName[] = ['withers', 'croup', 'tailhead', 'point_of_shoulder', 'point_of_elbow'];
+export const TRUNK: readonly PointName[] = ['withers', 'croup', 'tailhead', 'point_of_shoulder', 'point_of_elbow'];
 
 /** Where the trunk is along F in each frame: mean of its points, each less its own median offset from the withers. */
 export function trunkF(data: Pick<SpanData, 'points'>): (number | null)[] {

@@ -56,7 +56,7 @@ function movingSpans(track: Track, [startS, endS]: readonly [number, number], si
   const height = roughHeightPx(data);
   if (height === null) return [];
   const trunk = trunkF(data);
-  const parts = wholeParts(data, trunk, breaksOf(data, paceS(data, height)));
+  const parts = wholeParts(data, trunk, breaksOf(data, height, paceS(data, height)));
   return parts
     .flatMap(([first, end]) => joinRuns(forwardRuns(data, trunk, height, first, end)))
     .map(([from, to]): Span => ({ startS: from, endS: to, direction: side, nearSide: side }))
