@@ -109,8 +109,11 @@ const notBelowZero = (m: Measure): Measure => ('reason' in m ? m : { ...m, low: 
 const asShare = (m: Measure): Measure =>
   'reason' in m ? m : { ...notBelowZero(m), high: Math.min(1, m.high) };
 
-const whyNoPhase = ({ data }: PassFacts, limb: Limb, why: ReasonCode): ReasonCode =>
-  seen(data.hooves[limb]).length < 0.5 * data.timesS.length ? 'hoofHidden' : why;
+/** Phases need the limb itself and the left hind, from which they are counted. */
+const whyNoPhase = ({ data }: PassFacts, limb: Limb, why: ReasonCode): ReasonCode => {
+  const isHidden = (hoof: Limb): boolean => seen(data.hooves[hoof]).length < 0.5 * data.timesS.length;
+  return isHidden(limb) || isHidden('LH') ? 'hoofHidden' : why;
+};
 
 function cadence(duration: Measure): Measure {
   if ('reason' in duration || duration.low <= 0)

@@ -204,14 +204,18 @@ export function limbPhases(
     RH: after('RH'),
     RF: after('RF'),
   };
-  const shift =
-    nearHind === 'LH' ? fixed(0, 'left', reference.length) : farHindShift(raw.LH, reference.length);
+  const shift = nearHind === 'LH' ? fixed(0, 'left', reference.length) : wellSeen(raw.LH);
   const shifted = (limb: Limb): StrideMean | null => {
     const own = raw[limb];
-    if (limb === 'LH') return reference.length > 0 ? fixed(0, 'left', reference.length) : null;
-    if (own === null || shift === null) return null;
-    const n = shift.n > 0 ? Math.min(own.n, shift.n) : own.n;
-    return { ...own, n, value: wrapPhase(own.value - shift.value), sd: quadrature(own.sd, shift.sd) };
+    if (shift === null) return null;
+    if (limb === 'LH') return fixed(0, 'left', reference.length);
+    if (own === null) return null;
+    return {
+      ...own,
+      n: Math.min(own.n, shift.n),
+      value: wrapPhase(own.value - shift.value),
+      sd: quadrature(own.sd, shift.sd),
+    };
   };
   return { LH: shifted('LH'), LF: shifted('LF'), RH: shifted('RH'), RF: shifted('RF') };
 }
@@ -221,13 +225,10 @@ const fixed = (value: number, side: Side, n: number): StrideMean | null =>
 
 /**
  * Seen from the right, the left hind is the far one: phases are taken after the right hind and shifted by the left
- * hind's own phase. Where that is seen too badly, half a stride stands in for it, as in an even walk.
+ * hind's own phase. Where that is seen too badly there is nothing to count from.
  */
-function farHindShift(measured: StrideMean | null, n: number): StrideMean | null {
-  const even = fixed(0.5, 'left', n);
-  if (even === null) return null;
-  return measured !== null && measured.sd < 0.04 ? measured : { ...even, sd: 0.03 };
-}
+const wellSeen = (farHind: StrideMean | null): StrideMean | null =>
+  farHind !== null && farHind.sd < 0.04 ? farHind : null;
 
 /** Duty factor of a hoof: stance duration / stride duration. */
 export const dutyFactor = (stances: readonly FoundStance[], limb: Limb, strideS: number): StrideMean | null =>
