@@ -37,7 +37,8 @@ export class Prefetch<T> {
   async stop(): Promise<void> {
     this.stopped = true;
     this.changed();
-    await this.items.return();
+    // Its source may be closed by now: that something could not be freed concerns no reader any more.
+    await this.items.return().catch(() => undefined);
     await this.running;
     for (const item of this.ready.splice(0)) this.dropped(item);
   }

@@ -3,6 +3,19 @@ import { threadsFor } from '../../src/clip/ffmpeg/runtime.ts';
 import { Prefetch } from '../../src/clip/prefetch.ts';
 
 describe('running ahead', () => {
+  it('stops also where what it ran over can not be freed', async () => {
+    async function* stuck(): AsyncGenerator<number, void> {
+      try {
+        for (let i = 0; ; i++) yield i;
+      } finally {
+        throw new Error('closed');
+      }
+    }
+    const ahead = new Prefetch(stuck(), 2);
+    await ahead.next();
+    await expect(ahead.stop()).resolves.toBeUndefined();
+  });
+
   it('makes no more than its capacity before they are taken, and all in order', async () => {
     let made = 0;
     let most = 0;
