@@ -152,6 +152,9 @@ describe('measures', () => {
     expect(await fixture.text('[data-measure=overtrackM]')).toContain('8\u00a0% of the withers height');
     expect(await fixture.page.locator('.prints .overtrack text').first().textContent()).toMatch(
       /^\+\d+\u00a0%$/,
+    expect(await fixture.page.locator('.prints').getAttribute('aria-label')).toMatch(
+      /near \(left\) side, stride by stride, in per cent of the withers height: \+\d+\u00a0%, \+/,
+    );
     );
     // Drawn to be carried about 0.16 m above withers of 1.62 m, as the samples of the pass have it.
     expect(await fixture.text('[data-measure=headAboveWithersM]')).toMatch(

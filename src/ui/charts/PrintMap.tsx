@@ -34,7 +34,7 @@ export function PrintMap({ pass }: { pass: SidePass }) {
   return (
     <ChartFrame
       title="Prints from above"
-      alternative={printsInWords(pass, units.value)}
+      alternative={printsInWords(pass, scale, units.value)}
       leastWidth={(range[1] - range[0]) * LEAST_PX[scale.unit] + 2 * PAD_PX}
       startsAt={pass.direction === 'right' ? 'left' : 'right'}
       note={scale.unit === 'm' ? `${NOTE}.` : `${NOTE}, in per cent of the withers height.`}
@@ -64,7 +64,7 @@ function PrintDrawing({ pass, scale, range, width }: PrintDrawingProps) {
       width={width}
       height={AXIS_Y + 40}
       role="img"
-      aria-label={printsInWords(pass, units.value)}
+      aria-label={printsInWords(pass, scale, units.value)}
     >
       <LaneLine y={FAR_Y} width={width} words="far side" far />
       <LaneLine y={NEAR_Y} width={width} words={`near side (${pass.nearSide})`} />
@@ -172,6 +172,8 @@ function Overtrack({ fore, hind, words, y, far, toX }: OvertrackProps) {
   );
 }
 
+const UNKNOWN = '?';
+
 function overtrackWords(
   overtrackM: number | null,
   { fore, hind }: { readonly fore: Stance; readonly hind: Stance },
@@ -180,12 +182,14 @@ function overtrackWords(
 ): string {
   if (overtrackM !== null) return formatSigned(overtrackM, units);
   const [a, b] = [scale.alongOf(fore), scale.alongOf(hind)];
-  if (scale.unit === 'm' || a === null || b === null) return '?';
+  if (scale.unit === 'm' || a === null || b === null) return UNKNOWN;
   return withUnit(`${b > a ? '+' : ''}${formatNumber((b - a) * 100, 0)}`, '%');
 }
 
-function printsInWords(pass: SidePass, units: Units): string {
+function printsInWords(pass: SidePass, scale: PrintScale, units: Units): string {
   const near = pass.overtracks.filter((overtrack) => overtrack.side === pass.nearSide);
-  const values = near.flatMap(({ m }) => (m === null ? [] : [formatSigned(m, units)]));
-  return `Map of ${pass.stances.length} prints along the track, horse going to the ${pass.direction}. Overtrack of the near (${pass.nearSide}) side, stride by stride: ${values.join(', ') || 'not measured'}.`;
+  const values = near.map((overtrack) => overtrackWords(overtrack.m, overtrack, scale, units));
+  const known = values.filter((words) => words !== UNKNOWN);
+  const of = scale.unit === 'm' ? '' : ', in per cent of the withers height';
+  return `Map of ${pass.stances.length} prints along the track, horse going to the ${pass.direction}. Overtrack of the near (${pass.nearSide}) side, stride by stride${of}: ${known.join(', ') || 'not measured'}.`;
 }
