@@ -5,7 +5,7 @@ import { useSession } from './context.ts';
 import { type Units, formatTyped } from './format.ts';
 import { GroundDistanceField } from './GroundDistanceField.tsx';
 import { type HeightTexts, heightOfTexts, isEmpty, textsOfHeight } from './heightEntry.ts';
-import { scaleOf, scaleWords, wrongHeightWords } from './words.ts';
+import { isImpossible, scaleOf, scaleWords, wrongHeightWords } from './words.ts';
 
 /** Height at the withers and the units of the whole page; the units and the last height are remembered. */
 export function WithersField() {
@@ -37,12 +37,20 @@ export function WithersField() {
           <UnitChoice units={units.value} onChoose={(chosen) => (units.value = chosen)} />
         </div>
         <LastHeight />
-        <p class={wrong ? 'hint wrong' : 'hint'} role={wrong ? 'alert' : undefined}>
+        <HeightHint alarming={wrong || isImpossible(scale)}>
           {wrong ? wrongHeightWords(units.value, withersM.value) : scaleWords(scale, units.value)}
-        </p>
+        </HeightHint>
       </fieldset>
       <GroundDistanceField />
     </div>
+  );
+}
+
+function HeightHint({ alarming, children }: { alarming: boolean; children: string }) {
+  return (
+    <p class={alarming ? 'hint wrong' : 'hint'} role={alarming ? 'alert' : undefined}>
+      {children}
+    </p>
   );
 }
 
@@ -107,6 +115,7 @@ function useEntry() {
     draft.value = { ...typed, heightM: withersM.peek(), wrong };
   };
   const onTyped = (index: number, text: string) => {
+    session.notice.value = '';
     const typed = texts.map((before, i) => (i === index ? text : before));
     const clip = session.clip.peek();
     draft.value = { texts: typed, units: units.peek(), heightM: withersM.peek(), wrong: false, clip };

@@ -20,11 +20,16 @@ export interface Draft extends MarkPlaces {
   readonly timeS: number;
   /** null until it is typed in. */
   readonly distanceM: number | null;
+  /** The marks that stand where they should: moved there by hand, or said to. */
+  readonly standing: readonly MarkName[];
 }
 
 export const SHORTEST_M = 0.2;
 export const LONGEST_M = 100;
 export const isDistance = (m: number | null): m is number => m !== null && m >= SHORTEST_M && m <= LONGEST_M;
+
+export const bothStand = ({ standing }: Draft): boolean =>
+  MARK_NAMES.every((name) => standing.includes(name));
 
 /** Two marks on the ground whose distance is known: placed first, a correction once they are used. */
 export class GroundMarks {
@@ -50,10 +55,16 @@ export class GroundMarks {
     if (draft) this.draft.value = { ...draft, distanceM };
   }
 
-  /** Makes a correction of the marks; false where the distance is none. */
+  /** The user says that both marks stand where they should, or takes that back. */
+  setStanding(all: boolean): void {
+    const draft = this.draft.peek();
+    if (draft) this.draft.value = { ...draft, standing: all ? MARK_NAMES : [] };
+  }
+
+  /** Makes a correction of the marks; false where the distance is none, or a mark was never set. */
   use(): boolean {
     const draft = this.draft.peek();
-    if (!draft || !isDistance(draft.distanceM)) return false;
+    if (!draft || !isDistance(draft.distanceM) || !bothStand(draft)) return false;
     const { timeS, from, to, distanceM } = draft;
     this.close();
     this.#use({ kind: 'distance', id: newId(), timeS, from, to, distanceM });
@@ -72,11 +83,14 @@ export function placeMarks(session: Session): void {
   const before = known.peek();
   session.showTime(before?.timeS ?? session.timeS.peek());
   const size = { width: clip.widthPx, height: clip.heightPx };
-  draft.value = before ?? {
-    ...firstPlaces(pointsOfTrack(track, session.frame.peek()), size),
-    timeS: session.timeS.peek(),
-    distanceM: null,
-  };
+  draft.value = before
+    ? { ...before, standing: MARK_NAMES }
+    : {
+        ...firstPlaces(pointsOfTrack(track, session.frame.peek()), size),
+        timeS: session.timeS.peek(),
+        distanceM: null,
+        standing: [],
+      };
 }
 
 /** On either side of the hooves and a little nearer to the camera, inside the picture. */
@@ -95,7 +109,7 @@ export function firstPlaces(points: ShownPoints, { width, height }: Size): MarkP
 /** Marks on the ground as another frame sees them, wherever the camera turned in between. */
 export function marksIn(
   track: Track,
-  { timeS, from, to }: Omit<Draft, 'distanceM'>,
+  { timeS, from, to }: Omit<Draft, 'distanceM' | 'standing'>,
   frame: number,
 ): MarkPlaces {
   const own = nearestIndex(track.timesS, timeS);
@@ -121,5 +135,6 @@ export function moveMark(session: Session, name: MarkName, { x, y }: XY): void {
     x: Math.min(Math.max(x, 0), clip.widthPx - 1),
     y: Math.min(Math.max(y, 0), clip.heightPx - 1),
   };
-  draft.value = { ...before, ...places, timeS: session.drawnTimeS.peek(), [name]: inside };
+  const standing = MARK_NAMES.filter((mark) => mark === name || before.standing.includes(mark));
+  draft.value = { ...before, ...places, timeS: session.drawnTimeS.peek(), [name]: inside, standing };
 }

@@ -171,6 +171,7 @@ export class Session {
   }
 
   #storeHeight(): void {
+    this.notice.value = '';
     const keeping = this.#ready?.keepHeight(this.withersM.peek());
     keeping?.catch((cause: unknown) => this.trouble(wordsOf(cause)));
   }

@@ -177,6 +177,9 @@ export function wrongHeightWords(units: Units, inForceM: number | null): string 
 
 /** What the lengths of a pass in metres rest on. */
 export type Scale =
+export const SET_BOTH_FLAGS =
+  'Move both flags onto your two marks first, or tick that they stand there already.';
+
   | { readonly by: 'nothing' }
   | { readonly by: 'typed height' }
   | { readonly by: 'marked distance'; readonly withersM: number; readonly typed: boolean }
@@ -201,16 +204,19 @@ export function scaleWords(scale: Scale, units: Units): string {
     case 'marked distance':
       return [
         `Scale from the marked distance: the withers stand at ${formatHeight(scale.withersM, units)}.`,
-        ...(isHeight(scale.withersM)
-          ? []
-          : ['No horse is of that height: look at the marks and the distance again.']),
         ...(scale.typed ? ['The height typed in is not used.'] : []),
       ].join(' ');
     case 'unread distance':
       return `The marked distance gives no scale here: the marks are too close together or not both on the ground, or the horse itself could not be measured against the ground. ${
         scale.typed
           ? 'The height typed in is used instead.'
+/** The marked distance gives a height that no horse has: the marks or the distance are wrong, and all lengths with them. */
+export const isImpossible = (scale: Scale): boolean =>
+  scale.by === 'marked distance' && !isHeight(scale.withersM);
+
           : 'Move the marks, or type in the height; until then there are no lengths in metres.'
       }`;
   }
 }
+      if (isImpossible(scale))
+        return `By the marked distance the withers would stand at ${formatHeight(scale.withersM, units)}: no horse is of that height. Look at the marks and the distance again, and use none of the lengths until then.`;

@@ -144,6 +144,7 @@ describe.skipIf(wholePass === null)('a clip of some strides', () => {
     const button = (name: string) => visit.page.getByRole('button', { name, exact: true });
     await button('Mark a known distance on the ground').click();
     await visit.drag(await visit.middleOf('[data-mark=to]'), 12, 0);
+    await visit.page.getByLabel('Both flags stand on the marks').check();
     const once = await use(2);
     expect(await visit.text('.withers .hint')).toContain(
       `the withers stand at ${once.withersM.toFixed(2)}\u00a0m`,

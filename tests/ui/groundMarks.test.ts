@@ -37,8 +37,8 @@ describe('the words of the scale', () => {
   });
 
   it('doubt a height that no horse has', () => {
-    expect(words(null, KNOWN, passOf(2.64))).toMatch(/No horse is of that height/);
-    expect(words(null, KNOWN, passOf(2.1))).not.toMatch(/No horse/);
+    expect(words(null, KNOWN, passOf(2.64))).toMatch(/no horse is of that height/);
+    expect(words(null, KNOWN, passOf(2.1))).not.toMatch(/no horse/);
   });
 
   it('say so where the distance cannot be read, and what counts instead', () => {
@@ -99,6 +99,7 @@ describe('on the page', () => {
     await fixture.page.waitForSelector('[data-mark=from]:focus');
   };
   const button = (name: string) => fixture.page.getByRole('button', { name, exact: true });
+  const stand = () => fixture.page.getByLabel('Both flags stand on the marks');
   const draft = () => fixture.page.evaluate(() => globalThis.session.groundMarks.draft.peek());
   const known = () => fixture.page.evaluate(() => globalThis.session.groundMarks.known.peek());
   const withersM = () => fixture.page.evaluate(() => globalThis.session.pass.peek()?.withersM ?? null);
@@ -125,9 +126,15 @@ describe('on the page', () => {
     expect(await known()).toBeNull();
 
     await button('Use it').click();
-    expect(await fixture.text('.ground-bar [role=alert]')).toContain('between 0.20\u00a0m and 100.00\u00a0m');
+    expect(await fixture.page.locator('.ground-bar [role=alert]').first().innerText()).toContain(
+      'between 0.20\u00a0m and 100.00\u00a0m',
+    );
     await fixture.page.getByLabel('metres between the marks').fill('2.6');
     await fixture.page.keyboard.press('Enter');
+    expect(await known()).toBeNull();
+    expect(await fixture.text('.ground-bar [role=alert]')).toMatch(/^Move both flags onto your two marks/);
+    await stand().check();
+    await button('Use it').click();
     expect(await known()).toMatchObject({
       kind: 'distance',
       distanceM: 2.6,
@@ -167,6 +174,7 @@ describe('on the page', () => {
     await fixture.page.locator('.withers select').selectOption('imperial');
     await button('Mark a known distance on the ground').click();
     await fixture.page.getByLabel('feet between the marks').fill('12');
+    await stand().check();
     await button('Use it').click();
     expect((await known())?.distanceM).toBeCloseTo(3.6576, 9);
     expect(await fixture.text('.withers .hint')).toContain('The height typed in is not used.');
@@ -182,10 +190,22 @@ describe('on the page', () => {
     expect(await fixture.text('.withers .hint')).toMatch(/^Lengths are as good as this height/);
   });
 
+  it('a height that no horse has is told as an error', async () => {
+    await begin(DESK);
+    await fixture.page.getByLabel('metres between the marks').fill('40');
+    await stand().check();
+    await button('Use it').click();
+    expect(await fixture.text('.withers [role=alert]')).toMatch(/would stand at \d+\.\d+\sm: no horse is/);
+  });
+
   it('marks on one spot give no scale, and the page says so', async () => {
     await begin(DESK);
     const [from, to] = [await fixture.middleOf('[data-mark=from]'), await fixture.middleOf('[data-mark=to]')];
     await fixture.drag(to, from.x + 5 - to.x, from.y - to.y);
+    expect(await stand().isChecked()).toBe(false);
+    await fixture.page.locator('[data-mark=from]').focus();
+    await fixture.page.keyboard.press('ArrowUp');
+    expect(await stand().isChecked()).toBe(true);
     await fixture.page.getByLabel('metres between the marks').fill('3');
     await button('Use it').click();
     expect(await withersM()).toBeNull();
@@ -216,11 +236,13 @@ describe('on the page', () => {
       await fixture.page.evaluate(() => document.documentElement.scrollWidth - innerWidth),
     ).toBeLessThanOrEqual(0);
     /** Least size of what a finger must hit: WCAG 2.2, success criterion 2.5.5. */
-    for (const target of await fixture.page.locator('.ground-bar button, .ground-bar input').all()) {
+    for (const target of await fixture.page
+      .locator('.ground-bar button, .ground-bar input[type=number], .ground-bar .tick')
+      .all()) {
       const box = await target.boundingBox();
       expect(Math.min(box?.width ?? 0, box?.height ?? 0)).toBeGreaterThanOrEqual(43.9);
     }
-    await button('Leave it').click();
+    await fixture.page.locator('.ground-bar').getByRole('button', { name: 'Cancel' }).click();
     expect(await known()).toBeNull();
     await fixture.page.waitForSelector('.stage[data-zoomed=true]', { timeout: 2000 });
   });

@@ -74,6 +74,8 @@ describe('the field for the height', () => {
     await fixture.done();
     expect(await fixture.text('.notice')).toContain('kept with this clip');
     expect(await field().inputValue()).toBe('171');
+    await field().fill('abc');
+    expect(await fixture.text('.notice')).toBe('');
   });
 
   it('counts while typing and leaves a wrong entry as it is, naming the unit', async () => {

@@ -8,12 +8,20 @@ import {
   type MarkName,
   type MarkPlaces,
   SHORTEST_M,
+  bothStand,
   isDistance,
   marksShown,
   moveMark,
 } from '../groundMarks.ts';
 import type { Session } from '../session.ts';
-import { distanceLimitWords, MARK_ADVICE, MARK_WORDS, scaleOf, scaleWords } from '../words.ts';
+import {
+  distanceLimitWords,
+  MARK_ADVICE,
+  MARK_WORDS,
+  SET_BOTH_FLAGS,
+  scaleOf,
+  scaleWords,
+} from '../words.ts';
 import { type XY, toView } from './geometry.ts';
 import type { Picture } from './Player.tsx';
 import { Nudges, arrowStep } from './nudging.tsx';
@@ -91,12 +99,13 @@ function nudgeMark(session: Session, name: MarkName, dx: number, dy: number): vo
 export function GroundMarksBar() {
   const session = useSession();
   const { draft, held } = session.groundMarks;
-  const wrong = useSignal(false);
-  if (!draft.value) return null;
+  const tried = useSignal(false);
+  const now = draft.value;
+  if (!now) return null;
   const use = (event: Event) => {
     event.preventDefault();
-    wrong.value = !isDistance(draft.peek()?.distanceM ?? null);
-    if (wrong.value || !session.groundMarks.use()) return;
+    tried.value = true;
+    if (!session.groundMarks.use()) return;
     const scale = scaleOf(session.withersM.peek(), session.groundMarks.known.peek(), session.pass.peek());
     session.notice.value = scaleWords(scale, session.units.peek());
     focusField();
@@ -106,20 +115,34 @@ export function GroundMarksBar() {
     focusField();
   };
   const name = held.value;
+  const wrong = tried.value && !isDistance(now.distanceM);
   return (
     <form class="ground-bar" aria-label="Known distance on the ground" noValidate onSubmit={use}>
       <p>{MARK_ADVICE}</p>
       <DistanceInput wrong={wrong} />
+      <label class="tick">
+        <input
+          type="checkbox"
+          checked={bothStand(now)}
+          onChange={(event) => session.groundMarks.setStanding(event.currentTarget.checked)}
+        />
+        Both flags stand on the marks
+      </label>
       <button type="submit" class="main-button">
         Use it
       </button>
       <button type="button" onClick={leave}>
-        Leave it
+        Cancel
       </button>
       {name && <Nudges name={MARK_WORDS[name]} onNudge={(dx, dy) => nudgeMark(session, name, dx, dy)} />}
-      {wrong.value && (
+      {wrong && (
         <p class="hint wrong" role="alert">
           {distanceLimitWords(session.units.value)}
+        </p>
+      )}
+      {tried.value && !bothStand(now) && (
+        <p class="hint wrong" role="alert">
+          {SET_BOTH_FLAGS}
         </p>
       )}
     </form>
@@ -132,7 +155,7 @@ const focusField = () =>
     document.querySelector<HTMLElement>('.ground-distance button')?.focus({ preventScroll: true }),
   );
 
-function DistanceInput({ wrong }: { wrong: Signal<boolean> }) {
+function DistanceInput({ wrong }: { wrong: boolean }) {
   const { groundMarks, units } = useSession();
   const { unit, factor } = DISTANCE[units.value];
   const distanceM = groundMarks.draft.value?.distanceM ?? null;
@@ -145,12 +168,11 @@ function DistanceInput({ wrong }: { wrong: Signal<boolean> }) {
         max={Math.floor(LONGEST_M * factor)}
         step="any"
         placeholder={units.value === 'metric' ? 'e.g. 3.00' : 'e.g. 10'}
-        aria-invalid={wrong.value}
+        aria-invalid={wrong}
         value={distanceM === null ? '' : String(Math.round(distanceM * factor * 100) / 100)}
         onChange={(event) => {
           const { value, valueAsNumber } = event.currentTarget;
           groundMarks.setDistance(value === '' ? null : valueAsNumber / factor);
-          wrong.value = false;
         }}
       />
       {unit === 'm' ? 'metres' : 'feet'} between the marks

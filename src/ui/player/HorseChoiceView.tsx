@@ -64,7 +64,7 @@ export function HorseChoiceBar() {
         </button>
       )}
       <button type="button" onClick={() => horseChoice.close()}>
-        Leave it
+        Cancel
       </button>
     </div>
   );
