@@ -11,10 +11,16 @@ const CHUNK_FRAMES = 60;
 /** The page is told of new frames this often. */
 const SHOW_EVERY_MS = 400;
 
+/** Before so many frames have come the time left is anybody's guess: the first ones pay for all that is set up. */
+const UNTIMED_FRAMES = 5;
+const TIMED_FRAMES = 10;
+
 /** Time left, from the pace so far. */
 export class Pace {
   readonly #clip: Pick<ClipInfo, 'startS' | 'durationS'>;
-  readonly #beganMs = performance.now();
+  #frames = 0;
+  /** From where on the pace is taken. */
+  #from = { ms: 0, doneS: 0 };
 
   constructor(clip: Pick<ClipInfo, 'startS' | 'durationS'>) {
     this.#clip = clip;
@@ -23,9 +29,12 @@ export class Pace {
   progress(stage: string, timeS: number): Progress {
     const { startS, durationS } = this.#clip;
     const doneS = Math.min(Math.max(timeS - startS, 0), durationS);
-    const spentS = (performance.now() - this.#beganMs) / 1000;
-    const secondsLeft = doneS > 0 ? (spentS / doneS) * (durationS - doneS) : null;
-    return { stage, doneS, durationS, secondsLeft };
+    this.#frames += 1;
+    if (this.#frames === UNTIMED_FRAMES) this.#from = { ms: performance.now(), doneS };
+    const timedS = doneS - this.#from.doneS;
+    const spentS = (performance.now() - this.#from.ms) / 1000;
+    const enough = this.#frames >= UNTIMED_FRAMES + TIMED_FRAMES && timedS > 0;
+    return { stage, doneS, durationS, secondsLeft: enough ? (spentS / timedS) * (durationS - doneS) : null };
   }
 }
 
