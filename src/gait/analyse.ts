@@ -7,7 +7,8 @@ import { heightByDistance } from './groundDistance.ts';
 import { headMeans, headPoints } from './head.ts';
 import { isMeasured, type StrideMean } from './interval.ts';
 import { bodySpeedH, isStrideH, overtrackPairs, printAlong, type PrintAlong } from './lengths.ts';
-import { passMeasures, type PassFacts } from './measures.ts';
+import type { PassFacts } from './facts.ts';
+import { passMeasures } from './measures.ts';
 import type { ReasonCode } from './reasons.ts';
 import { strideDuration } from './rhythm.ts';
 import { groundDriftH, passScale, type PassScale } from './scale.ts';
@@ -17,6 +18,8 @@ import { tempoOf } from './slowMotion.ts';
 import { findStances, midStancePrint, type FoundStance } from './stances.ts';
 import { quadrature } from './statistics.ts';
 import type { GaitOptions, SidePass, Stance } from './types.ts';
+
+const SIDES = ['left', 'right'] as const;
 
 /** Every side pass of a clip, in order of time. Empty where the horse never crosses the picture side-on. */
 export function analyseTrack(track: Track, options: GaitOptions): SidePass[] {
@@ -44,10 +47,7 @@ export function analyseSidePass(track: Track, span: Span, given: GaitOptions): S
   const seenPrints = scale ? stances.flatMap((s) => printAlong(scale, s, span.nearSide) ?? []) : [];
   const balance = scale ? balanceOf(data, scale, seenPrints, strideS) : NO_BALANCE;
   const prints = seenPrints.map((p) => ({ ...p, value: p.value * balance.hooves }));
-  const pairs =
-    strideS === null
-      ? []
-      : (['left', 'right'] as const).flatMap((side) => overtrackPairs(prints, side, strideS));
+  const pairs = strideS === null ? [] : SIDES.flatMap((side) => overtrackPairs(prints, side, strideS));
   const speedH = scale && bodySpeedH(data, scale, strideS);
   const head = scale ? headPoints(data, scale) : [];
   const facts: PassFacts = {
@@ -63,7 +63,7 @@ export function analyseSidePass(track: Track, span: Span, given: GaitOptions): S
     head: headMeans(head, strideS),
     options,
   };
-  const { measures, inWithersHeights } = passMeasures(facts);
+  const { measures, inWithersHeights, overtracks } = passMeasures(facts);
   const H = options.withersM;
   const out = new Map(stances.map((s) => [s, toStance(s, prints, data, H)]));
   const outOf = (p: PrintAlong): Stance => out.get(p.stance) ?? toStance(p.stance, prints, data, H);
@@ -73,13 +73,15 @@ export function analyseSidePass(track: Track, span: Span, given: GaitOptions): S
     measures,
     inWithersHeights,
     stances: [...out.values()],
-    overtracks: pairs.map((p) => ({
+    overtracks: pairs.map((p, i) => ({
       side: p.side,
       fore: outOf(p.fore),
       hind: outOf(p.hind),
       m: H === null ? null : (p.hind.value - p.fore.value) * H,
+      ...overtracks[i],
     })),
     head: head.map((p) => scaleHead(p, H ?? 1)),
+    headH: head,
     metresPerPx: scale && H !== null ? H / scale.view.heightPx : null,
     withersHeightPx: scale?.view.heightPx ?? null,
     withersM: H,
@@ -156,6 +158,9 @@ function toStance(
     printPx: { x: centreXPx + sign * place.f, y: place.d },
     printM: along && H !== null ? along.value * H : null,
     printSdM: along && H !== null ? along.sd * H : null,
+    printH: along ? along.value : null,
+    printSdH: along ? along.sd : null,
+    seenS: { from: s.on?.value ?? s.restS.fromS, to: s.off?.value ?? s.restS.toS },
     edited: s.edited,
   };
 }

@@ -65,3 +65,6 @@ export function toMeasure(
 /** A measure in another unit: value and errors times a factor that is itself known to a relative SD. */
 export const scaled = (m: StrideMean | null, factor: number, relativeSd = 0): StrideMean | null =>
   m && { ...m, value: m.value * factor, sd: quadrature(m.sd * factor, m.value * factor * relativeSd) };
+
+/** No length, duration, speed or range is below 0, nor may it be. */
+export const notBelowZero = (m: Measure): Measure => ('reason' in m ? m : { ...m, low: Math.max(0, m.low) });

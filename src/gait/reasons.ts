@@ -1,6 +1,8 @@
 /** The closed set of reasons why something can't be measured, and what to tell the user. */
 export const REASONS = {
   withersHeightMissing: 'Type in the height at the withers: without it the tool has no scale.',
+  distanceUnread:
+    'No scale could be had from the marked distance: move the marks, or type in the height at the withers.',
   noHorse: 'No horse was found in this clip.',
   noSidePass: 'The horse does not cross the picture side-on in this clip.',
   tooFewStrides: 'Fewer than one whole stride of this hoof was seen.',

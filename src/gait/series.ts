@@ -1,3 +1,4 @@
+import { extent } from 'simple-statistics';
 import { FETLOCK, HOOF, LIMBS, POINT_NAMES, type Limb, type PointName, type Side } from '../points.ts';
 import { firstFrom } from '../track/times.ts';
 import type { Track, TrackPoint } from '../track/types.ts';
@@ -67,7 +68,8 @@ export function spanData(track: Track, span: Span): SpanData {
   const at = timesS.map((_, k) => first + k);
   const sign = span.direction === 'right' ? 1 : -1;
   const centres = pictureCentres(track, at);
-  const centre = centres.length === 0 ? 0 : (Math.min(...centres) + Math.max(...centres)) / 2;
+  const [leftmost, rightmost] = centres.length === 0 ? [0, 0] : extent(centres);
+  const centre = (leftmost + rightmost) / 2;
   const toSample = (p: TrackPoint | null | undefined, timeS: number): Sample | null =>
     p && Number.isFinite(p.x) && Number.isFinite(p.y) && Number.isFinite(timeS)
       ? {
@@ -92,7 +94,7 @@ export function spanData(track: Track, span: Span): SpanData {
     centreXPx: centre,
     pictureLongPx: Math.max(track.pictureWidthPx, track.pictureHeightPx),
     groundSdPx: track.groundSdPx,
-    panPx: centres.length === 0 ? 0 : Math.max(...centres) - Math.min(...centres),
+    panPx: rightmost - leftmost,
   };
 }
 
@@ -182,7 +184,13 @@ export function paceS(data: SpanData, heightPx: number): number {
   return medianOf(paces) ?? rough;
 }
 
-export const TRUNK: readonly PointName[] = ['withers', 'croup', 'tailhead', 'point_of_shoulder', 'point_of_elbow'];
+export const TRUNK: readonly PointName[] = [
+  'withers',
+  'croup',
+  'tailhead',
+  'point_of_shoulder',
+  'point_of_elbow',
+];
 
 /** Where the trunk is along F in each frame: mean of its points, each less its own median offset from the withers. */
 export function trunkF(data: Pick<SpanData, 'points'>): (number | null)[] {

@@ -1,3 +1,4 @@
+import { extent } from 'simple-statistics';
 import type { Side } from '../points.ts';
 import type { Track } from '../track/types.ts';
 import { breaksOf } from './breaks.ts';
@@ -116,5 +117,6 @@ function isLongEnough(
     return f !== null && t >= span.startS && t <= span.endS;
   });
   if (span.endS - span.startS < LEAST_S || places.length < 6) return false;
-  return Math.max(...places) - Math.min(...places) > LEAST_TRAVEL_H * height;
+  const [least, most] = extent(places);
+  return most - least > LEAST_TRAVEL_H * height;
 }

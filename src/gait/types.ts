@@ -51,6 +51,11 @@ export interface Stance {
   /** Along the direction of travel, m; null without a scale. */
   readonly printM: number | null;
   readonly printSdM: number | null;
+  /** The same in withers heights, typed or not; null without a scale. */
+  readonly printH?: number | null;
+  readonly printSdH?: number | null;
+  /** First and last moment of the stance that was seen, s: the edges where they are known. */
+  readonly seenS?: { readonly from: number; readonly to: number };
   readonly edited: boolean;
 }
 
@@ -81,14 +86,21 @@ export interface SidePass {
   readonly nearSide: Side;
   readonly measures: Measures;
   readonly stances: readonly Stance[];
-  /** From a fore print to the next hind print of the same side, m. */
+  /**
+   * From a fore print to the next hind print of the same side, m; inM and inH (withers heights) are each this one
+   * overtrack with its own 95 % interval, not that of the mean.
+   */
   readonly overtracks: readonly {
     readonly side: Side;
     readonly fore: Stance;
     readonly hind: Stance;
     readonly m: number | null;
+    readonly inM?: Measure;
+    readonly inH?: Measure;
   }[];
   readonly head: readonly HeadSample[];
+  /** The same in withers heights, typed or not. */
+  readonly headH?: readonly HeadSample[];
   /** Metres per px of the still frame at mid-pass; null when no withers height was given. */
   readonly metresPerPx: number | null;
   readonly withersHeightPx: number | null;
@@ -97,7 +109,13 @@ export interface SidePass {
   /** Angle of the path to the picture plane, degrees, and its SD. */
   readonly obliquityDeg: number | null;
   /** Lengths that need no typed height, in withers heights. */
-  readonly inWithersHeights: { readonly strideLengthH: Measure; readonly overtrackH: Measure };
+  readonly inWithersHeights: {
+    readonly strideLengthH: Measure;
+    readonly overtrackH: Measure;
+    readonly headAboveWithersH?: Measure;
+    readonly headNodH?: Measure;
+    readonly croupAboveWithersH?: Measure;
+  };
   readonly warnings: readonly ReasonCode[];
 }
 

@@ -94,6 +94,7 @@ export const handlerWords = (place: HandlerPlace, share: number): string =>
 /** What stands in a row of the table; the whole sentence stands once above it. */
 export const SHORT_REASONS: Record<ReasonCode, string> = {
   withersHeightMissing: 'needs the height at the withers',
+  distanceUnread: 'marked distance gives no scale',
   noHorse: 'no horse found',
   noSidePass: 'not seen from the side',
   tooFewStrides: 'less than one whole stride seen',

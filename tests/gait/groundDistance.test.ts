@@ -69,6 +69,6 @@ describe('two marks a known distance apart', () => {
   ])('%s: are not used', (_, groundDistance) => {
     const { pass } = passWith({}, groundDistance);
     expect(pass.withersM).toBeNull();
-    expect(pass.measures.strideLengthM).toEqual({ reason: 'withersHeightMissing' });
+    expect(pass.measures.strideLengthM).toEqual({ reason: 'distanceUnread' });
   });
 });
