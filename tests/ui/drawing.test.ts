@@ -1,7 +1,7 @@
 import { describe, expect, it } from 'vitest';
 import fc from 'fast-check';
 import { linear, tickDecimals, ticks } from '../../src/ui/charts/scale.ts';
-import { POINT_NAMES } from '../../src/points.ts';
+import { POINT_NAMES, type PointName } from '../../src/points.ts';
 import { fitMapping, followRegions, pointNear, toView, zoomMapping } from '../../src/ui/player/geometry.ts';
 import { frameOfPicture, insideFrameS } from '../../src/ui/frameTimes.ts';
 import { nearestIndex } from '../../src/track/times.ts';
@@ -102,7 +102,7 @@ describe('the picture on the stage', () => {
       timesS: places.map((_, frame) => frame / 30),
       points: Object.fromEntries(
         POINT_NAMES.map((name, i) => [name, places.map((_, f) => point(i, f))] as const),
-      ) as Track['points'],
+      ) as Record<PointName, TrackPoint[]>,
       toStill: places.map(() => ({ a: 1, b: 0, tx: 0, ty: 0 })),
       seenSide: places.map(() => null),
       pictureWidthPx: picture.width,

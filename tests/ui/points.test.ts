@@ -1,7 +1,7 @@
 /** Points moved by mouse, finger and keyboard, in a real Chromium on the fixture engine. */
 import { describe, expect, it } from 'vitest';
 import { DESK, type FixturePage, PHONE, fixturePages } from './fixturePage.ts';
-import { HOLE } from './fixtureEngine.ts';
+import { HOLE } from './fixtureTrack.ts';
 import { pointsAt, timeOfFrame } from './fixtureHorse.ts';
 
 const open = fixturePages();
