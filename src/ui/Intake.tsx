@@ -65,7 +65,7 @@ function DropZone() {
           type="file"
           class="unseen"
           tabIndex={-1}
-          aria-label="Clip"
+          aria-hidden="true"
           accept="video/*,.avi,.mkv,.mts,.m2ts"
           onChange={(event) => {
             const files = [...(event.currentTarget.files ?? [])];

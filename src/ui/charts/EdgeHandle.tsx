@@ -5,7 +5,7 @@ import { useSession } from '../context.ts';
 import { formatTime } from '../format.ts';
 import { nearestIndex } from '../../track/times.ts';
 import { LIMB_WORDS, isFar } from '../words.ts';
-import type { MovingEdge } from './Footfalls.tsx';
+import type { MovingEdge, TabStop } from './Footfalls.tsx';
 import { type DrawnEdge, ROW_PX, within } from './footfallEdges.ts';
 import type { Scale } from './scale.ts';
 
@@ -17,10 +17,11 @@ interface EdgeHandleProps {
   pass: SidePass;
   toX: Scale;
   moving: Signal<MovingEdge | null>;
+  tabStop: TabStop;
 }
 
 /** The end of a bar: a slider for the keyboard; pointers are served by the chart around it. */
-export function EdgeHandle({ edge, pass, toX, moving }: EdgeHandleProps) {
+export function EdgeHandle({ edge, pass, toX, moving, tabStop }: EdgeHandleProps) {
   const session = useSession();
   const timeS = moving.value?.key === edge.key ? moving.value.timeS : edge.timeS;
   const byHand = session.hand.corrections.value.some(
@@ -28,6 +29,7 @@ export function EdgeHandle({ edge, pass, toX, moving }: EdgeHandleProps) {
       c.kind === 'event' && c.limb === edge.limb && c.edge === edge.edge && Math.abs(c.timeS - timeS) < 1e-3,
   );
   const onKeyDown = (event: KeyboardEvent) => {
+    if (goesToOther(event)) return;
     const direction = event.key === 'ArrowLeft' ? -1 : event.key === 'ArrowRight' ? 1 : 0;
     if (direction === 0) return;
     event.preventDefault();
@@ -43,14 +45,17 @@ export function EdgeHandle({ edge, pass, toX, moving }: EdgeHandleProps) {
       class={`edge ${isFar(edge.limb, pass) ? 'far' : 'near'}`}
       data-edge={edge.key}
       role="slider"
-      tabIndex={0}
-      aria-label={`${LIMB_WORDS[edge.limb]} ${edge.edge === 'on' ? 'lands' : 'leaves the ground'}`}
+      tabIndex={tabStop.key === edge.key ? 0 : -1}
+      aria-label={`${LIMB_WORDS[edge.limb]} ${edge.edge === 'on' ? 'lands' : 'leaves the ground'}, ${edge.order}`}
       aria-valuemin={edge.minS}
       aria-valuemax={edge.maxS}
       aria-valuenow={timeS}
       aria-valuetext={formatTime(timeS) + (byHand ? ', set by hand' : '')}
       transform={`translate(${toX(timeS)} ${y})`}
-      onFocus={() => session.showTime(edge.timeS)}
+      onFocus={() => {
+        tabStop.take(edge.key);
+        session.showTime(edge.timeS);
+      }}
       onKeyDown={onKeyDown}
     >
       <rect class="target" x={-TOUCH_PX / 2} y={-TOUCH_PX / 2} width={TOUCH_PX} height={TOUCH_PX} />
@@ -58,6 +63,17 @@ export function EdgeHandle({ edge, pass, toX, moving }: EdgeHandleProps) {
       {byHand && <circle class="hand-mark" cy={-GRIP_PX / 2 - 3} r={4} />}
     </g>
   );
+}
+
+/** Up and down go to the end of a bar before and after this one. */
+function goesToOther(event: KeyboardEvent): boolean {
+  const step = event.key === 'ArrowUp' ? -1 : event.key === 'ArrowDown' ? 1 : 0;
+  const chart = event.currentTarget instanceof Element ? event.currentTarget.parentElement : null;
+  if (step === 0 || !chart) return false;
+  event.preventDefault();
+  const edges = [...chart.querySelectorAll<SVGElement>('[data-edge]')];
+  edges[edges.findIndex((edge) => edge === event.currentTarget) + step]?.focus();
+  return true;
 }
 
 /** A time moved by whole frames, its place between two frames kept. */

@@ -6,7 +6,7 @@ import { useSession } from '../context.ts';
 import { FAR_NOTE, LIMB_WORDS, isFar } from '../words.ts';
 import { EdgeHandle } from './EdgeHandle.tsx';
 import { ChartFrame, LevelAxis } from './Frame.tsx';
-import { ROW_PX, edgesOf, stancesOf } from './footfallEdges.ts';
+import { type DrawnEdge, ROW_PX, edgesOf, stancesOf } from './footfallEdges.ts';
 import { type Scale, linear } from './scale.ts';
 import { useEdgeDrag } from './useEdgeDrag.ts';
 
@@ -14,6 +14,12 @@ const BAR_PX = 22;
 const PAD_PX = 14;
 /** Least width at which the ends of neighbouring bars can be told apart under a finger. */
 const PX_PER_S = 55;
+
+/** The end of a bar that the Tab key reaches. */
+export interface TabStop {
+  readonly key: string | null;
+  readonly take: (key: string) => void;
+}
 
 /** An edge on its way, not yet a correction. */
 export interface MovingEdge {
@@ -53,6 +59,7 @@ function FootfallDrawing({ pass, width }: { pass: SidePass; width: number }) {
   const moving = useSignal<MovingEdge | null>(null);
   const toX = linear([pass.startS, pass.endS], [PAD_PX, width - PAD_PX]);
   const edges = edgesOf(pass);
+  const tabStop = useTabStop(edges);
   const rowsPx = ROW_PX * LIMBS.length;
   const ref = useEdgeDrag(session, edges, toX, moving);
   useSignalEffect(() => {
@@ -88,7 +95,7 @@ function FootfallDrawing({ pass, width }: { pass: SidePass; width: number }) {
         </g>
       ))}
       {edges.map((edge) => (
-        <EdgeHandle key={edge.key} edge={edge} pass={pass} toX={toX} moving={moving} />
+        <EdgeHandle key={edge.key} edge={edge} pass={pass} toX={toX} moving={moving} tabStop={tabStop} />
       ))}
       <Playhead toX={toX} heightPx={rowsPx} pass={pass} />
       <LevelAxis
@@ -100,6 +107,13 @@ function FootfallDrawing({ pass, width }: { pass: SidePass; width: number }) {
       />
     </svg>
   );
+}
+
+/** All ends of bars are one stop of the Tab key: the one that had the focus last, else the first. */
+function useTabStop(edges: readonly DrawnEdge[]): TabStop {
+  const focused = useSignal<string | null>(null);
+  const key = edges.find((edge) => edge.key === focused.value)?.key ?? edges[0]?.key ?? null;
+  return { key, take: (taken) => (focused.value = taken) };
 }
 
 interface BarProps {

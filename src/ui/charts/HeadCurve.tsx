@@ -11,6 +11,8 @@ const TOP_PX = 22;
 const HEIGHT_PX = 170;
 const AXIS_Y = TOP_PX + HEIGHT_PX;
 const PX_PER_S = 70;
+/** Room for the word beside the line of the withers, which stands on the side away from the curve. */
+const LABEL_PX = 60;
 /** Longest time without a sample that the curve runs through. */
 const GAP_S = 0.15;
 
@@ -68,6 +70,8 @@ function HeadDrawing({ pass, samples, unit, width }: HeadDrawingProps) {
   const toX = linear([pass.startS, pass.endS], [LEFT_PX, width - RIGHT_PX]);
   const toY = linear(range, [AXIS_Y, TOP_PX]);
   const now = session.timeS.value;
+  const atLabel = samples.filter(({ timeS }) => toX(timeS) > width - RIGHT_PX - LABEL_PX);
+  const above = atLabel.reduce((sum, { height }) => sum + height, 0) > 0;
   return (
     <svg
       class="head-curve"
@@ -96,7 +100,7 @@ function HeadDrawing({ pass, samples, unit, width }: HeadDrawingProps) {
         />
       ))}
       <path class="zero" d={`M${LEFT_PX} ${toY(0)}H${width - RIGHT_PX}`} />
-      <text class="zero-words" x={width - RIGHT_PX} y={toY(0) - 6} text-anchor="end">
+      <text class="zero-words" x={width - RIGHT_PX} y={toY(0) + (above ? 15 : -6)} text-anchor="end">
         withers
       </text>
       <path class="curve" d={curvePath(samples, toX, toY)} />

@@ -8,6 +8,8 @@ const REACH_PX = 24;
 /** An edge of a stance as drawn; `key` stays the same while the edge moves. */
 export interface DrawnEdge extends Edge {
   readonly key: string;
+  /** Which of its kind: the first landing of the hoof in this pass is 1. */
+  readonly order: number;
   /** It stays between its neighbours: a hoof lands before it leaves the ground. */
   readonly minS: number;
   readonly maxS: number;
@@ -28,6 +30,7 @@ export function edgesOf(pass: SidePass): readonly DrawnEdge[] {
     ]);
     return edges.map((edge, i) => ({
       ...edge,
+      order: edges.slice(0, i + 1).filter((other) => other.edge === edge.edge).length,
       minS: Math.min((edges[i - 1]?.timeS ?? pass.startS - APART_S) + APART_S, edge.timeS),
       maxS: Math.max((edges[i + 1]?.timeS ?? pass.endS + APART_S) - APART_S, edge.timeS),
     }));

@@ -32,7 +32,7 @@ interface NudgesProps {
 /** Four buttons that move something by single px. */
 export function Nudges({ name, onNudge }: NudgesProps) {
   return (
-    <span class="nudges" role="group" aria-label={`Move ${name} by one px`}>
+    <span class="nudges" role="group" aria-label={`Move ${name} by one dot of the picture`}>
       {NUDGES.map(([way, dx, dy]) => (
         <button key={way} type="button" aria-label={way} onClick={() => onNudge(dx, dy)}>
           <Icon name={way} />
