@@ -1,8 +1,9 @@
 import { useSignal } from '@preact/signals';
-import { REASONS, type ReasonCode } from '../gait/reasons.ts';
+import { REASONS } from '../gait/reasons.ts';
 import type { Measure, MeasureName, SidePass } from '../gait/types.ts';
 import { LIMBS } from '../points.ts';
 import { usualHandlerPlace } from '../pose/handler.ts';
+import { MEASURES_ID } from './MainNumbers.tsx';
 import { useSession } from './context.ts';
 import {
   IN_WITHERS_HEIGHTS,
@@ -10,14 +11,15 @@ import {
   SHARE,
   type Units,
   formatNumber,
-  quantityOf,
   showMeasured,
   withUnit,
 } from './format.ts';
+import { shownMeasure } from './shownMeasure.ts';
 import {
   FAR_NOTE,
   MEASURE_WORDS,
   type MeasureWords,
+  RANGE_WORDS,
   SHORT_REASONS,
   handlerWords,
   isFar,
@@ -36,22 +38,22 @@ const GROUPS: readonly { readonly title: string; readonly names: readonly Measur
 
 export function MeasureTable({ pass }: { pass: SidePass }) {
   const { units } = useSession();
+  const ranges = anyRange(pass, units.value);
   return (
-    <section class="measures" aria-label="Measures">
-      <h2>Measures</h2>
+    <section class="measures" id={MEASURES_ID} tabIndex={-1} aria-labelledby="measures-title">
+      <h2 id="measures-title">Measures</h2>
       <p class="note">
         Walking to the {pass.direction}, its {pass.nearSide} side near; {pass.startS.toFixed(1)} to{' '}
         {pass.endS.toFixed(1)} s of the clip.
       </p>
       <HandlerLine pass={pass} />
-      <Reasons pass={pass} units={units.value} />
-      <table>
+      <table aria-labelledby="measures-title">
         <thead>
           <tr>
             <th scope="col">
               <span class="unseen">Measure</span>
             </th>
-            <th scope="col">value (95 % interval), strides, side</th>
+            <th scope="col">{ranges ? 'value (likely range), strides, side' : 'value, strides, side'}</th>
           </tr>
         </thead>
         {GROUPS.map(({ title, names }) => (
@@ -83,10 +85,7 @@ export function MeasureTable({ pass }: { pass: SidePass }) {
           </tbody>
         ))}
       </table>
-      <p class="note">
-        The interval holds the true value 95 times in 100, strides, timing, points and scale taken together.
-        Tap a measure for what it means.
-      </p>
+      <p class="note">{ranges && `${RANGE_WORDS} `}Tap a measure for what it means.</p>
     </section>
   );
 }
@@ -102,61 +101,14 @@ function HandlerLine({ pass }: { pass: SidePass }) {
 
 const LEAST_SHARE_TOLD = 0.25;
 
-/** Each reason once, in full. What the missing height means stands beside the field for it. */
-function Reasons({ pass, units }: { pass: SidePass; units: Units }) {
-  const shown = GROUPS.flatMap(({ names }) =>
-    names.map((name) => ({
-      title: MEASURE_WORDS[name].title,
-      measure: shownMeasure(name, pass, units).measure,
-    })),
-  );
-  const phases = LIMBS.map((limb) => ({
-    title: phaseWords(limb).title,
-    measure: pass.measures.limbPhaseFraction[limb],
-  }));
-  const titles = new Map<ReasonCode, string[]>();
-  for (const { title, measure } of [...shown, ...phases])
-    if ('reason' in measure && measure.reason !== 'withersHeightMissing')
-      titles.set(measure.reason, [...(titles.get(measure.reason) ?? []), title]);
-  if (titles.size === 0) return null;
-  return (
-    <ul class="reasons" aria-label="Why some measures are missing">
-      {[...titles].map(([code, rows]) => (
-        <li key={code}>
-          <b>{rows.join(', ')}:</b> {REASONS[code]}
-        </li>
-      ))}
-    </ul>
-  );
+/** Whether any row shows a range: then it is said what the two numbers mean. */
+function anyRange(pass: SidePass, units: Units): boolean {
+  const measures = [
+    ...GROUPS.flatMap(({ names }) => names.map((name) => shownMeasure(name, pass, units).measure)),
+    ...LIMBS.map((limb) => pass.measures.limbPhaseFraction[limb]),
+  ];
+  return measures.some((measure) => !('reason' in measure) && measure.high > measure.low);
 }
-
-/** Lengths that need no scale in metres are shown in withers heights until the height is typed in. */
-function shownMeasure(name: MeasureName, pass: SidePass, units: Units) {
-  const measure = pass.measures[name];
-  const instead =
-    name === 'strideLengthM'
-      ? pass.inWithersHeights.strideLengthH
-      : name === 'overtrackM'
-        ? pass.inWithersHeights.overtrackH
-        : null;
-  const missing = 'reason' in measure && measure.reason === 'withersHeightMissing';
-  if (instead && missing)
-    return { measure: instead, quantity: IN_WITHERS_HEIGHTS, far: isOfFarSide(instead, pass) };
-  const aboutH = missing ? aboutInWithersHeights(name, pass) : null;
-  return { measure, quantity: quantityOf(name, units), far: isOfFarSide(measure, pass), aboutH };
-}
-
-/** Mean over the pass of a height above the withers, in withers heights; without an interval, so only about. */
-function aboutInWithersHeights(name: MeasureName, { head }: SidePass): number | null {
-  const heights = head.flatMap(({ poll, croup, withers }) => {
-    const of = name === 'headAboveWithersM' ? poll : name === 'croupAboveWithersM' ? croup : null;
-    return of === null ? [] : [of - withers];
-  });
-  return heights.length === 0 ? null : heights.reduce((sum, height) => sum + height, 0) / heights.length;
-}
-
-const isOfFarSide = (measure: Measure, { nearSide }: SidePass): boolean =>
-  'side' in measure && measure.side !== 'both' && measure.side !== nearSide;
 
 interface MeasureRowProps {
   name: string;
@@ -196,7 +148,7 @@ function MeasureRow({ name, words, measure, quantity, far, aboutH = null }: Meas
                 )}
               </b>
             </span>
-            <span class="of">no interval without the height</span>
+            <span class="of">no range without the height</span>
           </td>
         ) : 'reason' in measure ? (
           <td class="reason">{SHORT_REASONS[measure.reason]}</td>
@@ -205,7 +157,10 @@ function MeasureRow({ name, words, measure, quantity, far, aboutH = null }: Meas
         )}
       </tr>
       <tr id={id} class="meaning" hidden={!open.value}>
-        <td colSpan={2}>{words.meaning}</td>
+        <td colSpan={2}>
+          {words.meaning}
+          {'reason' in measure && ` ${REASONS[measure.reason]}`}
+        </td>
       </tr>
     </>
   );

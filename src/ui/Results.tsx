@@ -1,16 +1,18 @@
 import { useSignal } from '@preact/signals';
-import { REASONS, type ReasonCode } from '../gait/reasons.ts';
+import { REASONS } from '../gait/reasons.ts';
 import type { SidePass } from '../gait/types.ts';
+import type { PoseFrame } from '../pose/types.ts';
 import { Corrections } from './Corrections.tsx';
 import { Footfalls } from './charts/Footfalls.tsx';
 import { HeadCurve } from './charts/HeadCurve.tsx';
 import { PrintMap } from './charts/PrintMap.tsx';
+import { MainNumbers, SkipToMeasures } from './MainNumbers.tsx';
 import { MeasureTable } from './MeasureTable.tsx';
 import { Player } from './player/Player.tsx';
 import { WithersField } from './WithersField.tsx';
 import { useSession } from './context.ts';
 import { formatSize, formatTime } from './format.ts';
-import { CAUTIONS, DRAWN, warningWords } from './words.ts';
+import { CAUTIONS, DRAWN, NO_HORSE_ADVICE, NO_PASS_ADVICE, ON_ITS_SIDE, warningWords } from './words.ts';
 
 /** A clip that is being read or was read: picture, charts, measures. */
 export function Results() {
@@ -19,23 +21,17 @@ export function Results() {
   const pass = session.pass.value;
   return (
     <div class="results">
+      {pass && done && <SkipToMeasures />}
       <ClipLine />
       <div class="column">
-        <Player />
-        <div class="notice">
-          <p role="status">{session.notice.value}</p>
-          {session.notice.value !== '' && (
-            <button type="button" class="quiet-button" onClick={() => (session.notice.value = '')}>
-              Hide
-            </button>
-          )}
-        </div>
+        <Player>{pass && done && <MainNumbers pass={pass} />}</Player>
+        <Notice />
         {pass && <Footfalls pass={pass} />}
         <Corrections />
       </div>
       <div class="column aside">
         {done && <PassChoice />}
-        <WithersField />
+        {(!done || session.horseFound.value) && <WithersField />}
         {done && (
           <>
             <Warnings pass={pass} />
@@ -58,16 +54,52 @@ export function Results() {
   );
 }
 
+/** What the last action did; a slip is asked about. */
+function Notice() {
+  const session = useSession();
+  const { notice, doubtful } = session;
+  const asked = doubtful.value && notice.value !== '';
+  return (
+    <div class="notice">
+      <p role="status">
+        {notice.value}
+        {asked && ' That is far from the leg: was it meant?'}
+      </p>
+      {asked && (
+        <button type="button" class="quiet-button" onClick={() => session.hand.undo()}>
+          Take it back
+        </button>
+      )}
+      {notice.value !== '' && (
+        <button type="button" class="quiet-button hide" onClick={() => (notice.value = '')}>
+          Hide
+        </button>
+      )}
+    </div>
+  );
+}
+
+/** What was missed and what to do about it. */
 function NoPass() {
   const session = useSession();
-  const anyHorse = session.poses.value.some(({ horse }) => horse !== null);
+  const found = session.horseFound.value;
   return (
-    <p class="failure">
-      {anyHorse
-        ? `${REASONS.noSidePass} For another horse in the clip, use “Another horse”.`
-        : REASONS.noHorse}
-    </p>
+    <section class="failure" aria-label="Nothing was measured">
+      <p>{found ? REASONS.noSidePass : REASONS.noHorse}</p>
+      <ul>
+        {(found ? NO_PASS_ADVICE : NO_HORSE_ADVICE).map((line) => (
+          <li key={line}>{line}</li>
+        ))}
+        {found && isUpright(session.poses.value) && <li>{ON_ITS_SIDE}</li>}
+      </ul>
+    </section>
   );
+}
+
+/** Whether the horse stands taller than wide in most frames, as one in a clip that lies on its side. */
+function isUpright(poses: readonly PoseFrame[]): boolean {
+  const boxes = poses.flatMap(({ horse }) => (horse ? [horse.box] : []));
+  return boxes.filter(([x0, y0, x1, y1]) => y1 - y0 > x1 - x0).length > boxes.length / 2;
 }
 
 function ClipLine() {
@@ -123,7 +155,7 @@ function PassChoice() {
 function Warnings({ pass }: { pass: SidePass | null }) {
   const { sample, reading } = useSession();
   const damage = reading.value?.damage ?? null;
-  const codes = pass?.warnings.filter((code) => !isSaidElsewhere(code, pass)) ?? [];
+  const codes = pass?.warnings.filter((code) => code !== 'withersHeightMissing') ?? []; // Said beside its field.
   if (!sample.value && damage === null && codes.length === 0) return null;
   return (
     <ul class="warnings" aria-label="Mind this">
@@ -134,24 +166,25 @@ function Warnings({ pass }: { pass: SidePass | null }) {
   );
 }
 
-/** Beside the field for the height, or among the reasons above the table. */
-const isSaidElsewhere = (code: ReasonCode, { measures: { strideLengthM } }: SidePass): boolean =>
-  code === 'withersHeightMissing' || ('reason' in strideLengthM && strideLengthM.reason === code);
-
 function Method() {
   const session = useSession();
   const [reading, clip] = [session.reading.value, session.clip.value];
   if (!reading || !clip) return null;
   const { backend, networkVersion, frames, pick } = reading;
   return (
-    <p class="note method">
-      How this was measured: {frames} pictures decoded by{' '}
-      {clip.decoder === 'webcodecs' ? 'the browser' : 'FFmpeg, which comes with the page'}; points found by
-      network version {networkVersion}
-      {backend === null ? ' at an earlier visit' : `, run on ${BACKEND_WORDS[backend] ?? backend}`}
-      {pick && `; the horse chosen by hand at ${formatTime(pick.timeS)} is followed from there on`}. All of it
-      on this machine.
-    </p>
+    <div class="note method">
+      {pick && <p>The horse chosen by hand at {formatTime(pick.timeS)} is followed from there on.</p>}
+      <details>
+        <summary>Details of how this was measured</summary>
+        <p>
+          {frames} pictures decoded by{' '}
+          {clip.decoder === 'webcodecs' ? 'the browser' : 'FFmpeg, which comes with the page'}; points found
+          by network version {networkVersion}
+          {backend === null ? ' at an earlier visit' : `, run on ${BACKEND_WORDS[backend] ?? backend}`}. All
+          of it on this machine.
+        </p>
+      </details>
+    </div>
   );
 }
 
@@ -177,7 +210,7 @@ function Export() {
   return (
     <p class="export">
       <button type="button" onClick={save}>
-        Save the measures (JSON)
+        Save the measures
       </button>
       {failed.value && <span role="alert"> Nothing to save yet.</span>}
     </p>

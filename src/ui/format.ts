@@ -44,7 +44,7 @@ export const IN_WITHERS_HEIGHTS: Quantity = {
   decimals: 0,
   maxDecimals: 1,
 };
-const perMinute: Quantity = { unit: '/min', factor: 1, decimals: 0, maxDecimals: 1 };
+const perMinute: Quantity = { unit: 'a minute', factor: 1, decimals: 0, maxDecimals: 1 };
 const plain: Quantity = { unit: '', factor: 1, decimals: 2, maxDecimals: 3 };
 
 export function quantityOf(name: MeasureName, units: Units): Quantity {

@@ -7,6 +7,7 @@ import { nearestIndex } from '../track/times.ts';
 import type { Track } from '../track/types.ts';
 import type { Edit } from '../horse/edits.ts';
 import type { AnalyseOptions, ClipReading, Engine, PlayableVideo, Progress } from './engine.ts';
+import { isFarFromLeg } from './farFromLeg.ts';
 import { type Units, formatTyped } from './format.ts';
 import { frameOfPicture } from './frameTimes.ts';
 import { overtrackNow } from './overtrackNow.ts';
@@ -22,6 +23,9 @@ export interface ReadOptions {
   /** The horse meant; null for the one found by itself; left out for the one meant at the last visit. */
   readonly pick?: HorsePick | null;
 }
+
+/** A pass is shown from its first frame, which may lie a little before its start. */
+const EDGE_S = 0.1;
 
 export type Phase = 'empty' | 'reading' | 'done' | 'failed';
 
@@ -42,6 +46,8 @@ export class Session {
   readonly troubles: Signal<readonly string[]> = signal([]);
   /** Said aloud by screen readers, shown in a quiet line. */
   readonly notice: Signal<string> = signal('');
+  /** The last edit looks like a slip: it is asked whether to take it back. */
+  readonly doubtful = signal(false);
 
   /** The frame that is asked for. */
   readonly frame = signal(0);
@@ -68,6 +74,10 @@ export class Session {
   readonly timeS = computed(() => this.timesS.value[this.frame.value] ?? 0);
   readonly drawnTimeS = computed(() => this.timesS.value[this.drawnFrame.value] ?? 0);
   readonly pass = computed(() => this.passes.value[this.passIndex.value] ?? null);
+  /** Whether there is a horse to be measured at all. */
+  readonly horseFound = computed(
+    () => this.passes.value.length > 0 || this.poses.value.some(({ horse }) => horse !== null),
+  );
   readonly engine: Promise<Engine>;
   readonly horseChoice: HorseChoice;
   readonly groundMarks: GroundMarks;
@@ -88,6 +98,7 @@ export class Session {
     this.units = signal(units);
     this.height = new WithersHeight(withersM);
     this.withersM = this.height.inForceM;
+    effect(() => this.#followPass());
     effect(() => savePreferences({ units: this.units.value, withersM: this.height.lastM.value }));
   }
 
@@ -160,6 +171,7 @@ export class Session {
   setWithersM(withersM: number | null): void {
     const done = this.phase.peek() === 'done';
     this.height.type(withersM, { ahead: !done });
+    this.notice.value = '';
     if (!done) return;
     this.#remeasure();
     this.#storeHeight();
@@ -171,7 +183,6 @@ export class Session {
   }
 
   #storeHeight(): void {
-    this.notice.value = '';
     const keeping = this.#ready?.keepHeight(this.withersM.peek());
     keeping?.catch((cause: unknown) => this.trouble(wordsOf(cause)));
   }
@@ -181,6 +192,19 @@ export class Session {
     if (!pass) return;
     this.passIndex.value = index;
     this.showTime(pass.startS);
+  }
+
+  /** The charts and measures are those of the pass that the frame lies in. */
+  #followPass(): void {
+    const timeS = this.timeS.value;
+    const passes = this.passes.value;
+    const lies = (pass: SidePass | undefined, slackS: number) =>
+      pass !== undefined && timeS >= pass.startS - slackS && timeS <= pass.endS + slackS;
+    if (lies(passes[this.passIndex.peek()], EDGE_S)) return;
+    const other = passes.findIndex((pass) => lies(pass, 0));
+    if (other < 0) return;
+    this.passIndex.value = other;
+    this.notice.value = `Now the measures are those of pass ${other + 1} of ${passes.length}.`;
   }
 
   showFrame(index: number): void {
@@ -227,6 +251,12 @@ export class Session {
   }
 
   #afterEdit(edit: Edit, notice: string): void {
+    const track = this.track.peek();
+    this.doubtful.value =
+      edit.do === 'set' &&
+      edit.correction.kind === 'point' &&
+      track !== null &&
+      isFarFromLeg(track, edit.correction);
     this.#remeasure();
     this.notice.value = `${notice}${overtrackNow(this.pass.peek(), this.units.peek())}`;
     if (this.#clipId === null) return;
@@ -272,7 +302,7 @@ export class Session {
       this.hand.begin([]);
       this.poses.value = this.passes.value = this.troubles.value = [];
       this.frame.value = this.passIndex.value = 0;
-      this.playing.value = this.sample.value = false;
+      this.playing.value = this.sample.value = this.doubtful.value = false;
       this.following.value = phase === 'reading';
       this.notice.value = '';
     });

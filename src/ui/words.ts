@@ -17,6 +17,10 @@ export const pointWords = (point: PointName): string => point.replaceAll('_', ' 
 
 export const isFar = (limb: Limb, pass: SidePass): boolean => limbSide(limb) !== pass.nearSide;
 
+/** Beneath the table, where a range is shown. */
+export const RANGE_WORDS =
+  'The two numbers in brackets are the lowest and the highest value that are likely. They are meant to hold the true value 95 times in 100, which was checked on computed walks only.';
+
 export const FAR_NOTE = 'far side, less certain';
 
 export interface MeasureWords {
@@ -68,9 +72,9 @@ export const MEASURE_WORDS: Record<MeasureName, MeasureWords> = {
     meaning: 'Mean height of the croup above the withers while walking; below zero the croup is lower.',
   },
   froude: {
-    title: 'Speed for leg length (Froude number)',
+    title: 'Speed for leg length',
     meaning:
-      'Speed squared over gravity times leg length, taken as 0.87 of the withers height; above about 0.35 horses tend to leave the walk.',
+      'Lets horses of different size be compared: the same number means the same tempo for the length of the legs. Above about 0.35 horses tend to leave the walk. The field calls it the Froude number: speed squared over gravity times leg length, taken as 0.87 of the withers height.',
   },
 };
 
@@ -83,13 +87,13 @@ export const phaseWords = (limb: Limb): MeasureWords => ({
 });
 
 const HANDLER_PLACES: Record<HandlerPlace, string> = {
-  ahead: 'ahead of the shoulder',
-  'at the shoulder': 'at the shoulder',
+  ahead: 'in front of the shoulder',
+  'at the shoulder': 'beside the shoulder',
   behind: 'behind the shoulder',
 };
 
 export const handlerWords = (place: HandlerPlace, share: number): string =>
-  `The handler walks ${HANDLER_PLACES[place]} (${Math.round(share * 100)}\u00a0% of the pictures that show it).`;
+  `The handler mostly walks ${HANDLER_PLACES[place]} of the horse: in ${Math.round(share * 100)}\u00a0% of the pictures in which the handler\u2019s feet are seen.`;
 
 /** What stands in a row of the table; the whole sentence stands once above it. */
 export const SHORT_REASONS: Record<ReasonCode, string> = {
@@ -151,13 +155,30 @@ export const FILMING = [
   'Hold the camera as high as the horse\u2019s elbow or belly.',
   'Keep the whole horse in the picture, ears to hooves, for two or three strides.',
   'Stand 8 to 10 m away, on level ground; keep the camera still or follow gently.',
-  'Choose 60 frames a second if the phone offers it.',
+  'Choose 60 frames a second if the phone offers it; not in slow motion, and no zoom while filming.',
 ] as const;
+
+export const NO_HORSE_ADVICE = [
+  'Film in good light, nearer to the horse, with the whole horse in the picture.',
+  'Is there a horse in the clip all the same? Go to a picture in which it is well seen and use “Another horse”.',
+  'Else take another clip.',
+] as const;
+
+export const NO_PASS_ADVICE = [
+  'Film from the side, square to the horse\u2019s path, the whole horse in the picture for two or three strides.',
+  'For another horse in the clip, go to a picture in which it is well seen and use “Another horse”.',
+] as const;
+
+export const ON_ITS_SIDE =
+  'The horse is taller than wide in this clip: should the clip lie on its side, turn it upright on the phone first.';
 
 export const MARK_WORDS: Record<MarkName, string> = { from: 'first flag', to: 'second flag' };
 
 export const MARK_ADVICE =
   'Set the flags on two marks on the ground along the track, as far apart as can be seen, such as two cones or poles beside the track.';
+
+export const SET_BOTH_FLAGS =
+  'Move both flags onto your two marks first, or tick that they stand there already.';
 
 export const distanceLimitWords = (units: Units): string =>
   `Type in how far apart the marks are, between ${formatDistance(SHORTEST_M, units)} and ${formatDistance(LONGEST_M, units)}.`;
@@ -178,9 +199,6 @@ export function wrongHeightWords(units: Units, inForceM: number | null): string 
 
 /** What the lengths of a pass in metres rest on. */
 export type Scale =
-export const SET_BOTH_FLAGS =
-  'Move both flags onto your two marks first, or tick that they stand there already.';
-
   | { readonly by: 'nothing' }
   | { readonly by: 'typed height' }
   | { readonly by: 'marked distance'; readonly withersM: number; readonly typed: boolean }
@@ -195,6 +213,10 @@ export function scaleOf(typedM: number | null, known: GroundDistance | null, pas
   return { by: 'marked distance', withersM, typed };
 }
 
+/** The marked distance gives a height that no horse has: the marks or the distance are wrong, and all lengths with them. */
+export const isImpossible = (scale: Scale): boolean =>
+  scale.by === 'marked distance' && !isHeight(scale.withersM);
+
 /** Said beneath the field for the height. */
 export function scaleWords(scale: Scale, units: Units): string {
   switch (scale.by) {
@@ -203,6 +225,8 @@ export function scaleWords(scale: Scale, units: Units): string {
     case 'typed height':
       return 'Lengths are as good as this height. It is kept with the clip; type in another one for another horse.';
     case 'marked distance':
+      if (isImpossible(scale))
+        return `By the marked distance the withers would stand at ${formatHeight(scale.withersM, units)}: no horse is of that height. Look at the marks and the distance again, and use none of the lengths until then.`;
       return [
         `Scale from the marked distance: the withers stand at ${formatHeight(scale.withersM, units)}.`,
         ...(scale.typed ? ['The height typed in is not used.'] : []),
@@ -211,13 +235,7 @@ export function scaleWords(scale: Scale, units: Units): string {
       return `The marked distance gives no scale here: the marks are too close together or not both on the ground, or the horse itself could not be measured against the ground. ${
         scale.typed
           ? 'The height typed in is used instead.'
-/** The marked distance gives a height that no horse has: the marks or the distance are wrong, and all lengths with them. */
-export const isImpossible = (scale: Scale): boolean =>
-  scale.by === 'marked distance' && !isHeight(scale.withersM);
-
           : 'Move the marks, or type in the height; until then there are no lengths in metres.'
       }`;
   }
 }
-      if (isImpossible(scale))
-        return `By the marked distance the withers would stand at ${formatHeight(scale.withersM, units)}: no horse is of that height. Look at the marks and the distance again, and use none of the lengths until then.`;

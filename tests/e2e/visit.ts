@@ -48,6 +48,7 @@ export class Visit {
     await this.page.waitForSelector('.method, .intake .failure', { timeout: READ_MS });
     const failure = this.page.locator('.intake .failure');
     if ((await failure.count()) > 0) throw new Error(await failure.innerText());
+    await this.page.locator('.method details').evaluate((details) => details.setAttribute('open', ''));
   }
 
   /** Every worker is gone; the browser is a moment late in saying so. */
@@ -69,7 +70,7 @@ export class Visit {
   /** What the button for saving saves. */
   async saved(): Promise<ResultFile> {
     const download = this.page.waitForEvent('download');
-    await this.page.getByRole('button', { name: 'Save the measures (JSON)' }).click();
+    await this.page.getByRole('button', { name: 'Save the measures' }).click();
     return JSON.parse(readFileSync(await (await download).path(), 'utf8')) as ResultFile;
   }
 
@@ -99,7 +100,10 @@ export class Visit {
     await this.page.waitForFunction(() => {
       const video = document.querySelector('video');
       const shownS = parseFloat(document.querySelector('.where')?.textContent ?? '');
-      return video && video.readyState > 1 && !video.seeking && Math.abs(video.currentTime - shownS) < 0.1;
+      const there = document.querySelector('.stage[data-waiting=false]') !== null;
+      return (
+        there && video && video.readyState > 1 && !video.seeking && Math.abs(video.currentTime - shownS) < 0.1
+      );
     });
   }
 

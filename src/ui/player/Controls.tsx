@@ -6,7 +6,8 @@ import { SPEEDS, stepFrames, togglePlaying } from './playback.ts';
 
 interface ControlsProps {
   speed: Signal<number>;
-  zoomed: Signal<boolean>;
+  /** Null where there is no horse to come closer to. */
+  zoomed: Signal<boolean> | null;
   onOtherHorse: () => void;
 }
 
@@ -43,14 +44,16 @@ export function Controls({ speed, zoomed, onOtherHorse }: ControlsProps) {
           <Icon name="on" />
         </button>
         <SpeedChoice speed={speed} />
-        <button
-          type="button"
-          aria-pressed={zoomed.value}
-          title="Close to the horse (z)"
-          onClick={() => (zoomed.value = !zoomed.value)}
-        >
-          <Icon name="closer" /> Closer
-        </button>
+        {zoomed && (
+          <button
+            type="button"
+            aria-pressed={zoomed.value}
+            title="Close to the horse (z)"
+            onClick={() => (zoomed.value = !zoomed.value)}
+          >
+            <Icon name="closer" /> Closer
+          </button>
+        )}
         {session.phase.value === 'done' && (
           <button type="button" title="Measure another horse of this clip" onClick={onOtherHorse}>
             Another horse

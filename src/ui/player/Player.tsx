@@ -1,4 +1,5 @@
 import { type Signal, useComputed, useSignal, useSignalEffect } from '@preact/signals';
+import type { ComponentChildren } from 'preact';
 import { useEffect, useRef } from 'preact/hooks';
 import type { Side } from '../../points.ts';
 import { useSession } from '../context.ts';
@@ -37,7 +38,8 @@ const NO_PICTURE =
   'This browser cannot play the file itself. Its pictures are shown once it has been read; the points are found all the same.';
 const NARROW = '(max-width: 719px)';
 
-export function Player() {
+/** `children` come right beneath the picture. */
+export function Player({ children }: { children: ComponentChildren }) {
   const session = useSession();
   const stageRef = useRef<HTMLDivElement>(null);
   const videoRef = useRef<HTMLVideoElement>(null);
@@ -70,6 +72,7 @@ export function Player() {
     <section class="player" aria-label="The clip with the horse's points">
       <div
         class="stage"
+        data-waiting={session.waiting.value}
         data-zoomed={zoomed.value && session.track.value !== null}
         ref={stageRef}
         style={clip ? `--aspect: ${clip.widthPx} / ${clip.heightPx}` : ''}
@@ -83,17 +86,18 @@ export function Player() {
         <HorseFrames picture={picture} />
         {session.waiting.value && !session.playing.value && <p class="coming">The picture is coming …</p>}
       </div>
+      {children}
       <HorseChoiceBar />
       <GroundMarksBar />
       {session.timesS.value.length > 0 && (
         <Controls
           speed={speed}
-          zoomed={zoomed}
+          zoomed={session.horseFound.value ? zoomed : null}
           onOtherHorse={() => void lookForHorses(session, videoRef.current)}
         />
       )}
-      <PointPanel picture={picture} />
-      {session.track.value && <Keys />}
+      {session.horseFound.value && <PointPanel picture={picture} />}
+      {session.horseFound.value && session.track.value && <Keys />}
     </section>
   );
 }
@@ -172,7 +176,7 @@ function StageVideo({ videoRef, picture }: StageVideoProps) {
       muted
       playsInline
       preload="auto"
-      aria-label="Clip"
+      aria-label="The clip itself"
       tabIndex={-1}
       onError={() => {
         session.pictureS.value = null;
