@@ -2,7 +2,8 @@
  * The shipped way (detector, cut, network, decoding) on pictures of horses that no training has seen, against labels
  * set by hand. Bar: Niknejad et al. 2023, J ASABE 66:865, keypoints of walking horses, RMSE 5.14 px in pictures 2208 px
  * wide, about 1 % of the withers height, on horses that theirs was trained on. Ours stands at about 12 px on strangers:
- * what is asked here is that it gets no worse.
+ * what is asked here is that it gets no worse. A third of the squared error is the knees', whose labels in these frames
+ * are themselves 13 - 19 px off along the leg (from the spread between hand, that network and ours, taken as independent).
  */
 import { execFileSync } from 'node:child_process';
 import { readFileSync } from 'node:fs';
@@ -56,17 +57,17 @@ describe.skipIf(!folder)('keypoints of walking strangers', () => {
     });
   });
 
-  it('lie within 14 px RMS of 2208', () => {
+  it('lie within 12.5 px RMS of 2208', () => {
     const rms = Math.sqrt(px.reduce((sum, d) => sum + d * d, 0) / px.length);
     console.log(`${px.length} points seen: RMSE ${rms.toFixed(2)} px at a width of 2208 (published: 5.14)`);
     expect(px.length).toBeGreaterThan(250);
-    expect(rms).toBeLessThan(14);
+    expect(rms).toBeLessThan(12.5);
   });
 
-  it('toes: median within 1.4 % of the withers height, 97 % within 5 %', () => {
+  it('toes: median within 1.2 % of the withers height, 99 % within 5 %', () => {
     const sorted = [...toes].sort((a, b) => a - b);
     expect(sorted.length).toBeGreaterThan(70);
-    expect(sorted[sorted.length >> 1]).toBeLessThan(0.014);
-    expect(sorted.filter((e) => e < 0.05).length / sorted.length).toBeGreaterThanOrEqual(0.97);
+    expect(sorted[sorted.length >> 1]).toBeLessThan(0.012);
+    expect(sorted.filter((e) => e < 0.05).length / sorted.length).toBeGreaterThanOrEqual(0.99);
   });
 });
