@@ -3,7 +3,8 @@
  * set by hand. Bar: Niknejad et al. 2023, J ASABE 66:865, keypoints of walking horses, RMSE 5.14 px in pictures 2208 px
  * wide, about 1 % of the withers height, on horses that theirs was trained on. Ours stands at about 12 px on strangers:
  * what is asked here is that it gets no worse. A third of the squared error is the knees', whose labels in these frames
- * are themselves 13 - 19 px off along the leg (from the spread between hand, that network and ours, taken as independent).
+ * may themselves be 13 - 19 px off along the leg: from the spread between hand, that network and ours, taken as
+ * independent, which is an upper bound, since ours learnt knees from theirs.
  */
 import { execFileSync } from 'node:child_process';
 import { readFileSync } from 'node:fs';
