@@ -168,7 +168,8 @@ function toStance(
 /** Slower clips can't time a hoof: a swing at walk lasts about 0.4 s. */
 const LEAST_FPS = 12;
 const OBLIQUE_WARNING_DEG = 15;
-const JOG_FROUDE = 0.35;
+/** Horses change from walk to trot near it (Griffin et al. 2004, J Exp Biol 207:4215). */
+export const JOG_FROUDE = 0.35;
 
 function warningsOf(facts: PassFacts, measures: SidePass['measures']): ReasonCode[] {
   const { data, scale, duration } = facts;

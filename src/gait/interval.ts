@@ -62,9 +62,9 @@ export function toMeasure(
   return { value: m.value, low: m.value - half, high: m.value + half, n: m.n, side: m.side };
 }
 
-/** A measure in another unit: value and errors times a factor that is itself known to a relative SD. */
-export const scaled = (m: StrideMean | null, factor: number, relativeSd = 0): StrideMean | null =>
-  m && { ...m, value: m.value * factor, sd: quadrature(m.sd * factor, m.value * factor * relativeSd) };
+/** A mean in another unit. */
+export const scaled = (m: StrideMean | null, factor: number): StrideMean | null =>
+  m && { ...m, value: m.value * factor, sd: m.sd * factor };
 
 /** No length, duration, speed or range is below 0, nor may it be. */
 export const notBelowZero = (m: Measure): Measure => ('reason' in m ? m : { ...m, low: Math.max(0, m.low) });
