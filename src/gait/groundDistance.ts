@@ -1,5 +1,5 @@
-import { applySimilarity } from '../track/similarity.ts';
 import { nearestIndex } from '../track/times.ts';
+import { flatPlace, toStillFrame } from '../track/turning.ts';
 import type { Track } from '../track/types.ts';
 import { heightAt } from './geometry.ts';
 import { CAMERA_HEIGHT_H, type PassScale } from './scale.ts';
@@ -44,7 +44,7 @@ export function heightByDistance(
   if (!toStill || !(known.distanceM > 0)) return null;
   const sign = data.span.direction === 'right' ? 1 : -1;
   const marks = [known.from, known.to].map((p) => {
-    const still = applySimilarity(toStill, p);
+    const still = flatPlace(track.lens, data.centreXPx, toStillFrame(track.lens, toStill, p));
     return { f: sign * (still.x - data.centreXPx), d: still.y };
   });
   const distanceH = (cameraH: number, focalPx: number): number | null => {

@@ -1,4 +1,5 @@
 import { limbSide } from '../points.ts';
+import type { Lens } from '../track/types.ts';
 import { alongH, tanObliquity, wrongPlane, type PathView } from './geometry.ts';
 import { CONSTANT_SD_H } from './pointErrors.ts';
 import { robustRegress, type Row } from './regression.ts';
@@ -23,6 +24,7 @@ export interface PassScale {
   /** D px of the ground in the mid-plane at a place F. */
   readonly groundD: (f: number) => number;
   readonly panPx: number;
+  readonly lens?: Lens;
 }
 
 /**
@@ -40,6 +42,18 @@ const TAN_PRIOR_SD = 0.14;
 /** And to be straight: the height departs from a straight line by about this share, two withers heights from the middle. */
 const BEND_PRIOR = 0.04;
 
+/**
+ * A camera that turned has told its focal length, unless it went along with the horse, which looks like a longer one:
+ * so only what may be a phone's main camera counts.
+ */
+function focalOf(lens: Lens | undefined, longPx: number): Estimate {
+  if (!lens || !(lens.kappa > 0)) return FOCAL_SHARE;
+  const value = 1 / (Math.sqrt(lens.kappa) * longPx);
+  const sd = (value * lens.kappaSd) / (2 * lens.kappa);
+  const plausible = Math.abs(value - FOCAL_SHARE.value) < 2 * FOCAL_SHARE.sd;
+  return plausible && sd < FOCAL_SHARE.sd ? { value, sd } : FOCAL_SHARE;
+}
+
 /** Null where withers or prints were seen too little. */
 export function passScale(
   data: SpanData,
@@ -48,7 +62,8 @@ export function passScale(
   strideS: number | null,
   focalShare?: number,
 ): PassScale | null {
-  const focal = focalShare === undefined ? FOCAL_SHARE : { value: focalShare, sd: 0.03 };
+  const focal =
+    focalShare === undefined ? focalOf(data.lens, data.pictureLongPx) : { value: focalShare, sd: 0.03 };
   const focalPx = focal.value * data.pictureLongPx;
   const focalSd = focal.sd / focal.value;
   const ground = groundLine(data, stances, roughPx, focalPx);
@@ -66,6 +81,7 @@ export function passScale(
     heightRelSd: quadrature(fit.sdPx / fit.view.heightPx, CONSTANT_SD_H.withersUp, CONSTANT_SD_H.toeUp),
     groundD: ground.at,
     panPx: data.panPx,
+    ...(data.lens ? { lens: data.lens } : {}),
   };
 }
 
@@ -200,7 +216,8 @@ function withersHeights(
 
 /**
  * Relative SD of a length along the path between two places F: height, obliquity, bend, assumed focal length, and a
- * camera that was turned: by an angle p, lengths at the ends are 1 / cos p longer than the still frame says.
+ * camera that was turned by an angle p: lengths at the ends, against heights, are 1 / cos p longer than a shift of the
+ * picture says, and p is known as well as the focal length.
  */
 export function lengthRelSd(scale: PassScale, fromF: number, toF: number): number {
   const lengthOf = (view: PathView): number => alongH(view, toF) - alongH(view, fromF);
@@ -208,13 +225,14 @@ export function lengthRelSd(scale: PassScale, fromF: number, toF: number): numbe
   const base = lengthOf(view);
   if (!(base > 0)) return 1;
   const change = (part: Partial<PathView>): number => lengthOf({ ...view, ...part }) / base - 1;
-  const turn = scale.panPx / 2 / view.focalPx;
+  const half = scale.panPx / 2;
+  const turn2 = half * half * (scale.lens ? scale.lens.kappaSd : view.focalPx ** -2);
   return quadrature(
     scale.heightRelSd,
     change({ slope: view.slope + scale.slopeSd }),
     change({ curve: view.curve + scale.curveSd }),
     change({ focalPx: view.focalPx * (1 + scale.focalSd) }),
-    (Math.sqrt(1 + turn * turn) - 1) / Math.sqrt(3),
+    (Math.sqrt(1 + turn2) - 1) / Math.sqrt(3),
   );
 }
 

@@ -1,7 +1,8 @@
 import { extent } from 'simple-statistics';
 import { FETLOCK, HOOF, LIMBS, POINT_NAMES, type Limb, type PointName, type Side } from '../points.ts';
 import { firstFrom } from '../track/times.ts';
-import type { Track, TrackPoint } from '../track/types.ts';
+import { flatPlace } from '../track/turning.ts';
+import type { Lens, Track, TrackPoint } from '../track/types.ts';
 import { localPolynomial } from './localPolynomial.ts';
 import { medianOf } from './statistics.ts';
 
@@ -40,6 +41,8 @@ export interface SpanData {
   readonly groundSdPx: number;
   /** The camera's centre moved this far over the ground, px of the still frame. */
   readonly panPx: number;
+  /** Of a camera that turned: F and D are px of its flat picture when it looked at F = 0. */
+  readonly lens?: Lens;
 }
 
 /** Longest gap over which the fetlock stands in for the toe, s: about half a swing. */
@@ -70,16 +73,17 @@ export function spanData(track: Track, span: Span): SpanData {
   const centres = pictureCentres(track, at);
   const [leftmost, rightmost] = centres.length === 0 ? [0, 0] : extent(centres);
   const centre = (leftmost + rightmost) / 2;
-  const toSample = (p: TrackPoint | null | undefined, timeS: number): Sample | null =>
-    p && Number.isFinite(p.x) && Number.isFinite(p.y) && Number.isFinite(timeS)
-      ? {
-          timeS,
-          f: sign * (p.x - centre),
-          d: p.y,
-          sdPx: p.sdPx > 0.05 ? p.sdPx : 0.05,
-          byHand: p.source === 'hand',
-        }
-      : null;
+  const toSample = (p: TrackPoint | null | undefined, timeS: number): Sample | null => {
+    if (!p || !Number.isFinite(p.x) || !Number.isFinite(p.y) || !Number.isFinite(timeS)) return null;
+    const { x, y, stretch } = flatPlace(track.lens, centre, p);
+    return {
+      timeS,
+      f: sign * (x - centre),
+      d: y,
+      sdPx: stretch * (p.sdPx > 0.05 ? p.sdPx : 0.05),
+      byHand: p.source === 'hand',
+    };
+  };
   const points = byName(POINT_NAMES, (name) =>
     at.map((i) => toSample(track.points[name][i], track.timesS[i] ?? Number.NaN)),
   );
@@ -95,6 +99,7 @@ export function spanData(track: Track, span: Span): SpanData {
     pictureLongPx: Math.max(track.pictureWidthPx, track.pictureHeightPx),
     groundSdPx: track.groundSdPx,
     panPx: rightmost - leftmost,
+    ...(track.lens ? { lens: track.lens } : {}),
   };
 }
 

@@ -1,18 +1,11 @@
 import type { Box, GrayPicture } from '../clip/types.ts';
-import {
-  agreeing,
-  applySimilarity,
-  compose,
-  fitRobust,
-  fitSimilarity,
-  IDENTITY,
-  invert,
-  type Point,
-  scaleOf,
-} from '../track/similarity.ts';
-import type { MotionStep, Similarity } from '../track/types.ts';
+import { composeLanes, LANES, lanesOf, lensWith, turnWith, USUAL_BEND } from '../track/lens.ts';
+import { compose, fitRobust, IDENTITY, type Point, scaleOf } from '../track/similarity.ts';
+import { matrixOf, throughLens, toStillFrame, turnBetween } from '../track/turning.ts';
+import type { Lens, MotionStep, Similarity } from '../track/types.ts';
 import { type Feature, findFeatures, follow, inside } from './features.ts';
 import type { Cv, Mat } from './opencv.ts';
+import { fitTurn, type Prior, type Seen, type TurnFit } from './turnFit.ts';
 import type { MotionInput } from './types.ts';
 
 /** A feature agrees with the motion when it lies this near, px of the small picture. */
@@ -26,14 +19,23 @@ const MOST_KEPT = 6;
 const RECALL_SHARE = 0.62;
 /** A camera that has moved less than this since the reference, px of the small picture, stands still. */
 const STILL_PX = 0.2;
+/** SD of a feature's place that fits are weighed with, small px. */
+const NOISE_PX = 0.2;
+/** Frames close in time err alike; what is never surer than this, (long side / f)^2. */
+const ALIKE_FRAMES = 15;
+const SUREST_BEND = 0.02;
 /** Boxes are grown by this share of their size: hair, tail, shadow and the rope move too. */
 const GROW = 0.06;
+
+/** One turn for each of LANES, small px. */
+type Lanes = readonly Similarity[];
+const AT_REST: Lanes = LANES.map(() => IDENTITY);
 
 interface Reference {
   readonly image: Mat;
   readonly features: readonly Feature[];
-  /** Small px of the reference to small px of the clip's first frame. */
-  readonly toStill: Similarity;
+  /** The reference to the clip's first frame. */
+  readonly toStill: Lanes;
   /** The most of its features that agreed in one frame. */
   best: number;
 }
@@ -44,12 +46,14 @@ interface Pair {
 }
 
 interface Match {
-  /** Small px of the frame to those of the reference. */
-  readonly toReference: Similarity;
+  /** The frame to the reference. */
+  readonly toReference: Lanes;
   readonly inliers: number;
   readonly followed: number;
   /** SD of the translation, small px. */
   readonly sdPx: number;
+  /** What the match says of the focal length: (long side / f)^2. */
+  readonly bend: Prior;
 }
 
 const grow = ([x0, y0, x1, y1]: Box): Box => {
@@ -76,12 +80,16 @@ export class GroundFollower {
   private reference: Reference | null = null;
   /** The latest references, the one in use among them: a camera that swings back finds its old place again. */
   private kept: Reference[] = [];
-  /** Small px of the last frame to those of the first. */
-  private toStill: Similarity = IDENTITY;
+  /** The last frame to the first. */
+  private toStill: Lanes = AT_REST;
   /** The last step, as the guess for the next one. */
-  private lastStep: Similarity = IDENTITY;
+  private lastStep: Lanes = AT_REST;
   /** Row of the ground under the hooves and height of the horse, small px. */
   private ground: { readonly row: number; readonly height: number } | null = null;
+  /** (long side / f)^2 as the clip has told it so far. */
+  private bend: Prior = USUAL_BEND;
+  private size = { widthPx: 1, heightPx: 1 };
+  private lanes: readonly Lens[] = [];
 
   constructor(cv: Cv) {
     this.cv = cv;
@@ -92,26 +100,20 @@ export class GroundFollower {
     const s = input.gray.widthPx / input.pictureWidthPx;
     const masks = this.smallMasks(input.masks, s);
     const image = this.load(input.gray);
-    const guess = compose(this.toStill, this.lastStep);
     const before = this.toStill;
+    const guess = composeLanes(this.lanes, before, this.lastStep);
     let match: Match | null = null;
     if (this.reference) {
       match = this.match(this.reference, image, masks, guess);
-      this.toStill = match ? this.settled(compose(this.reference.toStill, match.toReference), image) : guess;
-      this.lastStep = this.toStill === before ? IDENTITY : compose(invert(before), this.toStill);
+      this.toStill = match ? this.settled(this.reference, match) : guess;
+      this.lastStep = this.toStill === before ? AT_REST : this.between(this.toStill, before);
+      if (match && this.toStill !== this.reference.toStill) this.learn(match.bend);
     }
     const first = this.reference === null;
     const worn = first || !match || this.isWorn(match);
     if (!worn || (match && this.recall(image, masks))) image.delete();
     else this.renew(image, masks);
-    return {
-      timeS: input.timeS,
-      toPrevious: enlarged(this.lastStep, s),
-      inliers: match?.inliers ?? 0,
-      features: match?.followed ?? 0,
-      ok: first || match !== null,
-      sdPx: match ? match.sdPx / s : 0,
-    };
+    return this.report(input.timeS, s, match, first);
   }
 
   free(): void {
@@ -120,9 +122,45 @@ export class GroundFollower {
     this.reference = null;
   }
 
+  private report(timeS: number, s: number, match: Match | null, first: boolean): MotionStep {
+    const [toPrevious = IDENTITY, ...turns] = this.lastStep.map((turn) => enlarged(turn, s));
+    return {
+      timeS,
+      toPrevious,
+      inliers: match?.inliers ?? 0,
+      features: match?.followed ?? 0,
+      ok: first || match !== null,
+      sdPx: match ? match.sdPx / s : 0,
+      ...(this.lastStep === AT_REST ? {} : { turns }),
+      ...(this.lastStep === AT_REST || !match || !Number.isFinite(match.bend.sd) ? {} : { bend: match.bend }),
+    };
+  }
+
+  private between(from: Lanes, to: Lanes): Lanes {
+    return this.lanes.map((lane, k) => turnBetween(lane, from[k] ?? IDENTITY, to[k] ?? IDENTITY));
+  }
+
+  /** Frames close in time err alike, so each adds a part of what it tells. */
+  private learn({ value, sd }: Prior): void {
+    const [known, more] = [this.bend.sd ** -2, sd ** -2 / ALIKE_FRAMES];
+    const sum = known + more;
+    this.bend = {
+      value: Math.max(0, (this.bend.value * known + value * more) / sum),
+      sd: Math.max(sum ** -0.5, SUREST_BEND),
+    };
+  }
+
+  private lens(): Lens {
+    return lensWith(this.bend.value, this.bend.sd, this.size);
+  }
+
   private load(gray: GrayPicture): Mat {
     const image = new this.cv.Mat(gray.heightPx, gray.widthPx, this.cv.CV_8UC1);
     image.data.set(gray.data);
+    if (this.size.widthPx !== gray.widthPx || this.size.heightPx !== gray.heightPx) {
+      this.size = { widthPx: gray.widthPx, heightPx: gray.heightPx };
+      this.lanes = lanesOf(this.size);
+    }
     return image;
   }
 
@@ -170,15 +208,16 @@ export class GroundFollower {
   }
 
   /** Features of a reference that should be in sight, and where. */
-  private awaited(reference: Reference, image: Mat, masks: readonly Box[], guess: Similarity): Pair[] {
-    const toFrame = compose(invert(guess), reference.toStill);
+  private awaited(reference: Reference, image: Mat, masks: readonly Box[], guess: Lanes): Pair[] {
+    const lens = this.lens();
+    const through = matrixOf(lens, turnWith(lens, this.size, this.between(reference.toStill, guess)));
     const picture: Box = [0, 0, image.cols - 1, image.rows - 1];
     return reference.features
-      .map((feature) => ({ feature, at: applySimilarity(toFrame, feature) }))
-      .filter(({ at }) => inside(picture, at) && !masks.some((m) => inside(m, at, 4)));
+      .map((feature) => ({ feature, at: throughLens(lens, through, feature) }))
+      .filter(({ at: p }) => inside(picture, p) && !masks.some((m) => inside(m, p, 4)));
   }
 
-  private match(reference: Reference, image: Mat, masks: readonly Box[], guess: Similarity): Match | null {
+  private match(reference: Reference, image: Mat, masks: readonly Box[], guess: Lanes): Match | null {
     const awaited = this.awaited(reference, image, masks, guess);
     const found = follow(
       this.cv,
@@ -196,25 +235,62 @@ export class GroundFollower {
   }
 
   /** Fits the band of ground first, then all that agrees with it, the nearer to the hooves' row the heavier. */
-  private fit(pairs: readonly Pair[]): Pick<Match, 'toReference' | 'inliers' | 'sdPx'> | null {
+  private fit(pairs: readonly Pair[]): Omit<Match, 'followed'> | null {
     const band = pairs.filter(({ feature }) => feature.band);
-    const on = (list: typeof pairs) =>
-      fitRobust(
-        list.map(({ at }) => at),
-        list.map(({ feature }) => feature),
-        AGREE_PX,
-      );
-    const ofBand = band.length >= 2 * FEWEST ? on(band) : null;
-    const robust = ofBand && ofBand.inliers >= Math.max(FEWEST, 0.4 * band.length) ? ofBand : on(pairs);
-    if (!robust || robust.inliers < FEWEST) return null;
-    const from = pairs.map(({ at }) => at);
-    const to = pairs.map(({ feature }) => feature);
-    const agrees = agreeing(robust.similarity, from, to, AGREE_PX);
-    const weights = pairs.map(({ at }, i) => (agrees[i] ? this.weight(at) : 0));
-    const toReference = fitSimilarity(from, to, weights) ?? robust.similarity;
-    if (Math.abs(Math.log(scaleOf(toReference))) > 0.7) return null;
-    const inliers = agrees.filter(Boolean).length;
-    return { toReference, inliers, sdPx: spread(toReference, from, to, agrees) / Math.sqrt(inliers) };
+    const ofBand = band.length >= 2 * FEWEST ? this.robust(band) : null;
+    const enough = ofBand && agreeing(ofBand, band).length >= Math.max(FEWEST, 0.4 * band.length);
+    const robust = enough ? ofBand : this.robust(pairs);
+    const agree = robust ? agreeing(robust, pairs) : [];
+    if (!robust || agree.length < FEWEST) return null;
+    const seen = agree.map((pair) => ({ ...seenOf(pair), weight: this.weight(pair.at) }));
+    const best = this.turn(seen, robust.turn);
+    if (!best || Math.abs(Math.log(scaleOf(best.turn))) > 0.7) return null;
+    const spreadPx = spread(best, agree);
+    const toReference = this.lanes.flatMap(
+      (lane) => this.turn(seen, best.turn, best.slide, lane)?.turn ?? [],
+    );
+    if (toReference.length < this.lanes.length) return null;
+    const unit = Math.max(this.size.widthPx, this.size.heightPx) ** 2;
+    const noise = Math.max(1, spreadPx / NOISE_PX);
+    return {
+      toReference,
+      inliers: agree.length,
+      sdPx: spreadPx / Math.sqrt(agree.length),
+      bend: { value: best.told.value * unit, sd: best.told.sd * unit * noise },
+    };
+  }
+
+  private turn(seen: readonly Seen[], start: Similarity, slide?: number, lens = this.lens()): TurnFit | null {
+    return fitTurn({
+      seen,
+      start,
+      lens,
+      row: this.ground?.row ?? null,
+      prior: slide === undefined ? { value: lens.kappa, sd: lens.kappaSd } : null,
+      slide: slide ?? 0,
+      noisePx: NOISE_PX,
+    });
+  }
+
+  /** What most pairs agree with: as a shift on the cylinder first, then exactly. */
+  private robust(pairs: readonly Pair[]): TurnFit | null {
+    const lens = this.lens();
+    const round = (p: Point): Point => toStillFrame(lens, IDENTITY, p);
+    const rough = fitRobust(
+      pairs.map(({ at }) => round(at)),
+      pairs.map(({ feature }) => round(feature)),
+      AGREE_PX,
+    );
+    if (!rough) return null;
+    let seen = pairs.filter((_, i) => rough.inlier[i]).map(seenOf);
+    let fit: TurnFit | null = null;
+    for (let i = 0; i < 4 && seen.length >= 3; i++) {
+      const next = this.turn(seen, fit?.turn ?? rough.similarity);
+      if (!next) break;
+      fit = next;
+      seen = agreeing(next, pairs).map(seenOf);
+    }
+    return fit;
   }
 
   private weight(p: Point): number {
@@ -224,42 +300,44 @@ export class GroundFollower {
   }
 
   /** The reference's own place where the camera has not moved since; so a still camera gives exactly no motion. */
-  private settled(toStill: Similarity, image: Mat): Similarity {
-    if (!this.reference) return toStill;
-    const [w, h] = [image.cols, image.rows];
-    const corners: Point[] = [
+  private settled(reference: Reference, match: Match): Lanes {
+    const [w, h] = [this.size.widthPx, this.size.heightPx];
+    const [flat] = match.toReference;
+    const lens = this.lanes[0];
+    if (!flat || !lens) return reference.toStill;
+    const m = matrixOf(lens, flat);
+    const moved = [
       { x: 0, y: h / 2 },
       { x: w, y: h / 2 },
       { x: 0, y: h },
       { x: w, y: h },
-    ];
-    const moved = Math.max(
-      ...corners.map((corner) => {
-        const [p, q] = [
-          applySimilarity(toStill, corner),
-          applySimilarity(this.reference?.toStill ?? IDENTITY, corner),
-        ];
-        return Math.hypot(p.x - q.x, p.y - q.y);
-      }),
-    );
-    return moved < STILL_PX ? this.reference.toStill : toStill;
+    ].map((corner) => {
+      const p = throughLens(lens, m, corner);
+      return Math.hypot(p.x - corner.x, p.y - corner.y);
+    });
+    return Math.max(...moved) < STILL_PX
+      ? reference.toStill
+      : composeLanes(this.lanes, reference.toStill, match.toReference);
   }
 }
 
-function spread(
-  s: Similarity,
-  from: readonly Point[],
-  to: readonly Point[],
-  agrees: readonly boolean[],
-): number {
-  let sum = 0;
-  let n = 0;
-  from.forEach((f, i) => {
-    const g = to[i];
-    if (!agrees[i] || !g) return;
-    const p = applySimilarity(s, f);
-    sum += ((p.x - g.x) ** 2 + (p.y - g.y) ** 2) / 2;
-    n += 1;
+const seenOf = ({ feature, at }: Pair): Seen => ({ from: at, to: feature, weight: 1 });
+
+/** How far a pair lies from the motion, small px. */
+function distances({ lens, turn, slide, row }: TurnFit, pairs: readonly Pair[]): number[] {
+  const m = matrixOf(lens, turn);
+  return pairs.map(({ feature, at }) => {
+    const p = throughLens(lens, m, at);
+    return Math.hypot(p.x + slide * (at.y - row) - feature.x, p.y - feature.y);
   });
-  return Math.sqrt(sum / Math.max(1, n - 2));
+}
+
+const agreeing = (fit: TurnFit, pairs: readonly Pair[]): Pair[] => {
+  const away = distances(fit, pairs);
+  return pairs.filter((_, i) => (away[i] ?? Infinity) <= AGREE_PX);
+};
+
+function spread(fit: TurnFit, pairs: readonly Pair[]): number {
+  const squares = distances(fit, pairs).reduce((sum, d) => sum + d * d, 0);
+  return Math.sqrt(squares / 2 / Math.max(1, pairs.length - 2));
 }

@@ -7,7 +7,7 @@ import type { Gait, Observed } from '../pipeline.ts';
 import type { PointName } from '../points.ts';
 import { usualHandlerPlace } from '../pose/handler.ts';
 import type { HorsePose, Observation } from '../pose/types.ts';
-import { applySimilarity, invert } from '../track/similarity.ts';
+import { toPicture } from '../track/turning.ts';
 
 export const RESULT_SCHEMA = 'ledwalk/1';
 export const KEYPOINTS_SCHEMA = 'ledwalk-keypoints/1';
@@ -84,7 +84,7 @@ export interface KeypointsFile {
 
 /** Every frame's points in picture px: as the network saw them, and as the track has them (a frame shown again: those of the first). */
 export function keypointsFile(seen: Observed, gait: Gait): KeypointsFile {
-  const { points, toStill } = gait.track;
+  const { points, toStill, lens } = gait.track;
   let i = -1;
   const names = Object.keys(points) as PointName[];
   return {
@@ -94,10 +94,9 @@ export function keypointsFile(seen: Observed, gait: Gait): KeypointsFile {
       if (!repeated) i++;
       const smoothed: Partial<Record<PointName, Observation>> = {};
       const motion = toStill[i];
-      const toPicture = motion && invert(motion);
       for (const name of names) {
         const at = points[name][i];
-        if (at && toPicture) smoothed[name] = { ...applySimilarity(toPicture, at), score: at.score };
+        if (at && motion) smoothed[name] = { ...toPicture(lens, motion, at), score: at.score };
       }
       return { timeS, horse, smoothed };
     }),

@@ -2,6 +2,7 @@ import { FETLOCK, HOOF, KNEE_OR_HOCK, type Limb, type PointName, type Side } fro
 import { gateLimbs } from './gate.ts';
 import { assignLegs, type PairFrame, type PairLooks } from './legs.ts';
 import type { Look } from './legTracker.ts';
+import { lensOf, toStillOf } from './lens.ts';
 import { ofOneHorse } from './oneHorse.ts';
 import { pathSlopes } from './pathSlope.ts';
 import { trackPoint } from './pointTrack.ts';
@@ -14,12 +15,19 @@ import {
   heightsPx,
   observedSeries,
   type Series,
-  toStillOf,
 } from './series.ts';
 import { CORRECTION_SD, observationSd, settingsOf } from './settings.ts';
 import { seenSides } from './side.ts';
 import { slowedBy } from './tempo.ts';
-import type { MotionStep, ObservedFrame, PointCorrection, Similarity, Track, TrackPoint } from './types.ts';
+import type {
+  Lens,
+  MotionStep,
+  ObservedFrame,
+  PointCorrection,
+  Similarity,
+  Track,
+  TrackPoint,
+} from './types.ts';
 
 export interface PictureSize {
   readonly widthPx: number;
@@ -109,11 +117,12 @@ export function buildTrack(
 ): Track {
   const frames = ofOneHorse(seenFrames);
   const timesS = frames.map(({ timeS }) => timeS);
-  const toStill = toStillOf(timesS, motion);
+  const lens = lensOf(motion, picture);
+  const toStill = toStillOf(timesS, motion, picture, lens);
   const heightPx = heightsPx(frames, toStill);
-  const seen = observedSeries(frames, toStill);
+  const seen = observedSeries(frames, toStill, lens);
   const by = slowedBy(timesS, seen.withers, heightPx, Math.max(picture.widthPx, picture.heightPx));
-  const still = { toStill, heightPx, seen, groundSdPx: groundSdPx(motion) };
+  const still = { toStill, lens, heightPx, seen, groundSdPx: groundSdPx(motion) };
   const usual = trackAtUsualPace(faster(frames, by), still, faster(corrections, by), picture);
   return slowed(usual, timesS, by);
 }
@@ -121,6 +130,7 @@ export function buildTrack(
 /** What was seen in the still frame: the same at any pace. */
 interface StillFrame {
   readonly toStill: readonly Similarity[];
+  readonly lens: Lens | undefined;
   readonly heightPx: Float64Array;
   readonly seen: AllSeries;
   readonly groundSdPx: number;
@@ -129,13 +139,13 @@ interface StillFrame {
 /** The track of a horse that walks as fast as most do. */
 function trackAtUsualPace(
   frames: readonly ObservedFrame[],
-  { toStill, heightPx, seen, groundSdPx }: StillFrame,
+  { toStill, lens, heightPx, seen, groundSdPx }: StillFrame,
   corrections: readonly PointCorrection[],
   picture: PictureSize,
 ): Track {
   const timesS = frames.map(({ timeS }) => timeS);
   const seenSide = seenSides(frames);
-  const set = correctionSeries(corrections, timesS, toStill);
+  const set = correctionSeries(corrections, timesS, toStill, lens);
   const named = untangle(timesS, seen, set, middle(heightPx), seenSide);
   const series = gateLimbs(named, heightPx);
   const frameS = frameTime(timesS);
@@ -152,6 +162,7 @@ function trackAtUsualPace(
       }),
     ),
     toStill,
+    ...(lens ? { lens } : {}),
     seenSide,
     pictureWidthPx: picture.widthPx,
     pictureHeightPx: picture.heightPx,

@@ -1,8 +1,10 @@
 import { HOOF, LIMBS, POINT_NAMES, type PointName } from '../points.ts';
 import { MIN_SCORE } from './settings.ts';
-import { applySimilarity, compose, IDENTITY, scaleOf } from './similarity.ts';
+import { isRest } from './lens.ts';
+import { IDENTITY, scaleOf } from './similarity.ts';
 import { nearestIndex } from './times.ts';
-import type { MotionStep, ObservedFrame, PointCorrection, Similarity } from './types.ts';
+import { toStillFrame } from './turning.ts';
+import type { Lens, MotionStep, ObservedFrame, PointCorrection, Similarity } from './types.ts';
 
 /** One point through the clip, px of the still frame; NaN and score 0 where it was not seen. */
 export interface Series {
@@ -21,41 +23,27 @@ export const emptySeries = (n: number): Series => ({
 export const eachPoint = <T>(make: (name: PointName) => T): Record<PointName, T> =>
   Object.fromEntries(POINT_NAMES.map((name) => [name, make(name)])) as Record<PointName, T>;
 
-/** Image px of each frame to px of the first: the steps of the camera, composed. */
-export function toStillOf(timesS: readonly number[], motion: readonly MotionStep[] | null): Similarity[] {
-  const out: Similarity[] = [];
-  let still = IDENTITY;
-  let next = 0;
-  for (const [i, timeS] of timesS.entries()) {
-    // Steps of frames that are not in the list still moved the camera.
-    for (; motion && next < motion.length && (motion[next]?.timeS ?? Infinity) <= timeS + 1e-6; next++) {
-      const step = motion[next];
-      if (step && i > 0) still = compose(still, step.toPrevious);
-    }
-    out.push(still);
-  }
-  return out;
-}
-
 /** SD that the camera's motion adds per square root of a frame, px; 0 where it stood still. */
 export function groundSdPx(motion: readonly MotionStep[] | null): number {
-  const moved = (motion ?? []).filter(
-    ({ toPrevious: s }) => s.a !== 1 || s.b !== 0 || s.tx !== 0 || s.ty !== 0,
-  );
+  const moved = (motion ?? []).filter((step) => !isRest(step));
   if (!motion || moved.length === 0) return 0;
   const sds = moved.map((step) => step.sdPx ?? 0.1).sort((a, b) => a - b);
   const lost = moved.filter((step) => !step.ok).length / moved.length;
   return (sds[sds.length >> 1] ?? 0) * (1 + 20 * lost) * Math.sqrt(moved.length / motion.length);
 }
 
-export function observedSeries(frames: readonly ObservedFrame[], toStill: readonly Similarity[]): AllSeries {
+export function observedSeries(
+  frames: readonly ObservedFrame[],
+  toStill: readonly Similarity[],
+  lens?: Lens,
+): AllSeries {
   return eachPoint((name) => {
     const series = emptySeries(frames.length);
     frames.forEach((frame, i) => {
       const seen = frame.horse?.points[name];
       const still = toStill[i];
       if (!seen || !still || !(seen.score >= MIN_SCORE) || !Number.isFinite(seen.x + seen.y)) return;
-      const p = applySimilarity(still, seen);
+      const p = toStillFrame(lens, still, seen);
       series.x[i] = p.x;
       series.y[i] = p.y;
       series.score[i] = Math.min(1, seen.score);
@@ -69,6 +57,7 @@ export function correctionSeries(
   corrections: readonly PointCorrection[],
   timesS: readonly number[],
   toStill: readonly Similarity[],
+  lens?: Lens,
 ): AllSeries {
   const all = eachPoint(() => emptySeries(timesS.length));
   for (const correction of corrections) {
@@ -76,7 +65,7 @@ export function correctionSeries(
     const still = toStill[i];
     const series = all[correction.point];
     if (!still || !series || !Number.isFinite(correction.x + correction.y)) continue;
-    const p = applySimilarity(still, correction);
+    const p = toStillFrame(lens, still, correction);
     series.x[i] = p.x;
     series.y[i] = p.y;
     series.score[i] = 1;

@@ -3,8 +3,8 @@ import type { GroundDistance } from '../gait/types.ts';
 import type { Correction } from '../horse/edits.ts';
 import { newId } from '../horse/ids.ts';
 import { HOOF, LIMBS } from '../points.ts';
-import { applySimilarity, invert } from '../track/similarity.ts';
 import { nearestIndex } from '../track/times.ts';
+import { toPicture, toStillFrame } from '../track/turning.ts';
 import type { Track } from '../track/types.ts';
 import { type ShownPoints, type Size, type XY, pointsOfTrack } from './player/geometry.ts';
 import type { Session } from './session.ts';
@@ -115,7 +115,7 @@ export function marksIn(
   const own = nearestIndex(track.timesS, timeS);
   const [toStill, shown] = [track.toStill[own], track.toStill[frame]];
   if (own === frame || !toStill || !shown) return { from, to };
-  const carried = (p: XY): XY => applySimilarity(invert(shown), applySimilarity(toStill, p));
+  const carried = (p: XY): XY => toPicture(track.lens, shown, toStillFrame(track.lens, toStill, p));
   return { from: carried(from), to: carried(to) };
 }
 

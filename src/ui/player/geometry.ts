@@ -1,6 +1,6 @@
 import { type PointName, POINT_NAMES, type Side } from '../../points.ts';
 import type { PoseFrame } from '../../pose/types.ts';
-import { applySimilarity, invert } from '../../track/similarity.ts';
+import { toPicture } from '../../track/turning.ts';
 import type { Track, TrackPoint } from '../../track/types.ts';
 
 export interface XY {
@@ -32,11 +32,10 @@ export function pointsOfTrack(track: Track, frame: number): ShownPoints {
   const still = track.toStill[frame];
   const shown = new Map<PointName, ShownPoint>();
   if (!still) return shown;
-  const toPicture = invert(still);
   for (const name of namesSeen(track.seenSide[frame] ?? null)) {
     const point = track.points[name][frame];
     if (point)
-      shown.set(name, { ...applySimilarity(toPicture, point), source: point.source, sdPx: point.sdPx });
+      shown.set(name, { ...toPicture(track.lens, still, point), source: point.source, sdPx: point.sdPx });
   }
   return shown;
 }
@@ -83,11 +82,11 @@ export interface Region extends Size {
   readonly centre: XY;
 }
 
+const MARGIN = 1.18;
 /** No point of a frame lies nearer to the edge of its region than this share of the horse's size. */
 const LEAST_MARGIN = 1.12;
 /** Frames with fewer points tell nothing of the horse's size and middle. */
 const ENOUGH_POINTS = 6;
-const MARGIN = 1.18;
 const LARGEST_ZOOM = 6;
 
 /**
@@ -108,6 +107,7 @@ export function followRegions(track: Track): readonly (Region | null)[] {
     return holding({ width, height, centre }, boxOf(points[frame] ?? new Map()));
   });
 }
+
 function holding(region: Region, box: Region | null): Region {
   if (!box) return region;
   const along = (size: number, centre: number, boxSize: number, boxCentre: number) => {
@@ -119,7 +119,6 @@ function holding(region: Region, box: Region | null): Region {
   const [height, y] = along(region.height, region.centre.y, box.height, box.centre.y);
   return { width, height, centre: { x, y } };
 }
-
 
 function largest(sizes: readonly number[]): number {
   const sorted = [...sizes].sort((a, b) => a - b);

@@ -1,6 +1,6 @@
 import { FETLOCK, HOOF, KNEE_OR_HOCK, LIMBS, POINT_NAMES, type PointName } from '../../points.ts';
 import type { PoseFrame } from '../../pose/types.ts';
-import { applySimilarity, invert } from '../../track/similarity.ts';
+import { toPicture } from '../../track/turning.ts';
 import type { Track, TrackPoint } from '../../track/types.ts';
 import { type XY, pointsOfTrack } from './geometry.ts';
 
@@ -31,7 +31,7 @@ function movedAlong(track: Track, frame: number, name: PointName): XY | null {
   if (!still || !point) return null;
   const [before, now] = [track.points.withers[from], track.points.withers[frame]];
   const [dx, dy] = before && now ? [now.x - before.x, now.y - before.y] : [0, 0];
-  return applySimilarity(invert(still), { x: point.x + dx, y: point.y + dy });
+  return toPicture(track.lens, still, { x: point.x + dx, y: point.y + dy });
 }
 
 function nearestWith(points: readonly (TrackPoint | null)[], frame: number): number {
