@@ -1,5 +1,11 @@
 import { render } from 'preact';
-import './styles.css';
+import './styles/base.css';
+import './styles/intake.css';
+import './styles/results.css';
+import './styles/player.css';
+import './styles/marks.css';
+import './styles/charts.css';
+import './styles/measures.css';
 import { App } from './App.tsx';
 import type { Engine } from './engine.ts';
 import { Session } from './session.ts';
