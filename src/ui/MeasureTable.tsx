@@ -5,15 +5,7 @@ import { LIMBS } from '../points.ts';
 import { usualHandlerPlace } from '../pose/handler.ts';
 import { MEASURES_ID } from './MainNumbers.tsx';
 import { useSession } from './context.ts';
-import {
-  IN_WITHERS_HEIGHTS,
-  type Quantity,
-  SHARE,
-  type Units,
-  formatNumber,
-  showMeasured,
-  withUnit,
-} from './format.ts';
+import { type Quantity, SHARE, type Units, showMeasured } from './format.ts';
 import { shownMeasure } from './shownMeasure.ts';
 import {
   FAR_NOTE,
@@ -116,11 +108,9 @@ interface MeasureRowProps {
   measure: Measure;
   quantity: Quantity;
   far: boolean;
-  /** Where only the height is missing: the value in withers heights, without an interval. */
-  aboutH?: number | null;
 }
 
-function MeasureRow({ name, words, measure, quantity, far, aboutH = null }: MeasureRowProps) {
+function MeasureRow({ name, words, measure, quantity, far }: MeasureRowProps) {
   const open = useSignal(false);
   const id = `meaning-${name.replace(' ', '-')}`;
   return (
@@ -137,20 +127,7 @@ function MeasureRow({ name, words, measure, quantity, far, aboutH = null }: Meas
             {words.title}
           </button>
         </th>
-        {aboutH !== null ? (
-          <td class="value">
-            <span class="figure">
-              about{' '}
-              <b>
-                {withUnit(
-                  formatNumber(aboutH * IN_WITHERS_HEIGHTS.factor, IN_WITHERS_HEIGHTS.decimals),
-                  IN_WITHERS_HEIGHTS.unit,
-                )}
-              </b>
-            </span>
-            <span class="of">no range without the height</span>
-          </td>
-        ) : 'reason' in measure ? (
+        {'reason' in measure ? (
           <td class="reason">{SHORT_REASONS[measure.reason]}</td>
         ) : (
           <MeasuredCells measure={measure} quantity={quantity} far={far} />

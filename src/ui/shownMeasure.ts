@@ -7,33 +7,34 @@ export interface ShownMeasure {
   readonly quantity: Quantity;
   /** It rests on the far side, which is less certain. */
   readonly far: boolean;
-  /** Where only the height is missing: the value in withers heights, without an interval. */
-  readonly aboutH: number | null;
 }
 
-/** Lengths that need no scale in metres are shown in withers heights until the height is typed in. */
+/** Lengths are shown in withers heights where only the metres are missing. */
 export function shownMeasure(name: MeasureName, pass: SidePass, units: Units): ShownMeasure {
   const measure = pass.measures[name];
-  const instead =
-    name === 'strideLengthM'
-      ? pass.inWithersHeights.strideLengthH
-      : name === 'overtrackM'
-        ? pass.inWithersHeights.overtrackH
-        : null;
-  const missing = 'reason' in measure && measure.reason === 'withersHeightMissing';
-  if (instead && missing)
-    return { measure: instead, quantity: IN_WITHERS_HEIGHTS, far: isOfFarSide(instead, pass), aboutH: null };
-  const aboutH = missing ? aboutInWithersHeights(name, pass) : null;
-  return { measure, quantity: quantityOf(name, units), far: isOfFarSide(measure, pass), aboutH };
+  const instead = noMetres(measure) ? inWithersHeights(name, pass) : undefined;
+  if (instead) return { measure: instead, quantity: IN_WITHERS_HEIGHTS, far: isOfFarSide(instead, pass) };
+  return { measure, quantity: quantityOf(name, units), far: isOfFarSide(measure, pass) };
 }
 
-/** Mean over the pass of a height above the withers, in withers heights; without an interval, so only about. */
-function aboutInWithersHeights(name: MeasureName, { head }: SidePass): number | null {
-  const heights = head.flatMap(({ poll, croup, withers }) => {
-    const of = name === 'headAboveWithersM' ? poll : name === 'croupAboveWithersM' ? croup : null;
-    return of === null ? [] : [of - withers];
-  });
-  return heights.length === 0 ? null : heights.reduce((sum, height) => sum + height, 0) / heights.length;
+const noMetres = (measure: Measure): boolean =>
+  'reason' in measure && (measure.reason === 'withersHeightMissing' || measure.reason === 'distanceUnread');
+
+function inWithersHeights(name: MeasureName, { inWithersHeights: inH }: SidePass): Measure | undefined {
+  switch (name) {
+    case 'strideLengthM':
+      return inH.strideLengthH;
+    case 'overtrackM':
+      return inH.overtrackH;
+    case 'headAboveWithersM':
+      return inH.headAboveWithersH;
+    case 'headNodM':
+      return inH.headNodH;
+    case 'croupAboveWithersM':
+      return inH.croupAboveWithersH;
+    default:
+      return undefined;
+  }
 }
 
 const isOfFarSide = (measure: Measure, { nearSide }: SidePass): boolean =>

@@ -34,12 +34,22 @@ function fixtureStances(corrections: readonly EventCorrection[], withScale: bool
           printPx: { x: xOfM(printM), y: groundPx },
           printM: withScale ? printM : null,
           printSdM: withScale ? 0.02 : null,
+          printH: printM / WITHERS_M,
+          printSdH: 0.02 / WITHERS_M,
           edited: on !== undefined || off !== undefined,
         },
       ];
     }),
   );
 }
+
+const around = (value: number, half: number, side: Side | 'both'): Measure => ({
+  value,
+  low: value - half,
+  high: value + half,
+  n: 1,
+  side,
+});
 
 function overtracksOf(stances: readonly Stance[]): SidePass['overtracks'] {
   return stances.flatMap((fore) => {
@@ -53,7 +63,8 @@ function overtracksOf(stances: readonly Stance[]): SidePass['overtracks'] {
     );
     if (!hind) return [];
     const m = hind.printM === null || fore.printM === null ? null : hind.printM - fore.printM;
-    return [{ side, fore, hind, m }];
+    const apartH = (fore.printPx.x - hind.printPx.x) * (metresPerPx / WITHERS_M);
+    return [{ side, fore, hind, m, inH: around(apartH, 0.02, side) }];
   });
 }
 
@@ -133,6 +144,9 @@ export function fixtureGait(corrections: readonly Correction[], typedM: number |
     inWithersHeights: {
       strideLengthH: { value: 1.065, low: 1.02, high: 1.11, n: 3, side: 'left' },
       overtrackH: { value: 0.079, low: 0.058, high: 0.1, n: 3, side: 'left' },
+      headAboveWithersH: around(0.16 / WITHERS_M, 0.012, 'both'),
+      headNodH: around(0.11 / WITHERS_M, 0.009, 'both'),
+      croupAboveWithersH: { reason: 'pointHidden' },
     },
     warnings: withersM === null ? ['withersHeightMissing'] : [],
   };

@@ -81,7 +81,7 @@ function PrintDrawing({ pass, scale, range, width }: PrintDrawingProps) {
           key={index}
           fore={scale.alongOf(overtrack.fore)}
           hind={scale.alongOf(overtrack.hind)}
-          words={overtrackWords(overtrack.m, overtrack, scale, units.value)}
+          words={overtrackWords(overtrack, scale, units.value)}
           y={yOf(overtrack.fore)}
           far={isFar(overtrack.fore.limb, pass)}
           toX={toX}
@@ -174,21 +174,15 @@ function Overtrack({ fore, hind, words, y, far, toX }: OvertrackProps) {
 
 const UNKNOWN = '?';
 
-function overtrackWords(
-  overtrackM: number | null,
-  { fore, hind }: { readonly fore: Stance; readonly hind: Stance },
-  scale: PrintScale,
-  units: Units,
-): string {
-  if (overtrackM !== null) return formatSigned(overtrackM, units);
-  const [a, b] = [scale.alongOf(fore), scale.alongOf(hind)];
-  if (scale.unit === 'm' || a === null || b === null) return UNKNOWN;
-  return withUnit(`${b > a ? '+' : ''}${formatNumber((b - a) * 100, 0)}`, '%');
+function overtrackWords({ m, inH }: SidePass['overtracks'][number], scale: PrintScale, units: Units): string {
+  if (scale.unit === 'm') return m === null ? UNKNOWN : formatSigned(m, units);
+  if (!inH || 'reason' in inH) return UNKNOWN;
+  return withUnit(`${inH.value > 0 ? '+' : ''}${formatNumber(inH.value * 100, 0)}`, '%');
 }
 
 function printsInWords(pass: SidePass, scale: PrintScale, units: Units): string {
   const near = pass.overtracks.filter((overtrack) => overtrack.side === pass.nearSide);
-  const values = near.map((overtrack) => overtrackWords(overtrack.m, overtrack, scale, units));
+  const values = near.map((overtrack) => overtrackWords(overtrack, scale, units));
   const known = values.filter((words) => words !== UNKNOWN);
   const of = scale.unit === 'm' ? '' : ', in per cent of the withers height';
   return `Map of ${pass.stances.length} prints along the track, horse going to the ${pass.direction}. Overtrack of the near (${pass.nearSide}) side, stride by stride${of}: ${known.join(', ') || 'not measured'}.`;

@@ -11,11 +11,8 @@ export interface PrintScale {
 export function printScale(pass: SidePass): PrintScale | null {
   if (pass.stances.some((stance) => stance.printM !== null))
     return { unit: 'm', alongOf: fromTheFirst(pass, (stance) => stance.printM) };
-  const heightPx = pass.withersHeightPx;
-  if (heightPx === null || !(heightPx > 0)) return null;
-  const sign = pass.direction === 'right' ? 1 : -1;
-  const alongOf = (stance: Stance): number => (sign * stance.printPx.x) / heightPx;
-  return { unit: 'withersHeights', alongOf: fromTheFirst(pass, alongOf) };
+  if (!pass.stances.some((stance) => typeof stance.printH === 'number')) return null;
+  return { unit: 'withersHeights', alongOf: fromTheFirst(pass, (stance) => stance.printH ?? null) };
 }
 
 /** Counted from the print that lies farthest back. */
