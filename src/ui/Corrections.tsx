@@ -10,7 +10,7 @@ export function Corrections() {
   const corrections = [...session.hand.corrections.value].sort((a, b) => a.timeS - b.timeS);
   if (corrections.length === 0) return null;
   return (
-    <details class="corrections">
+    <details class="corrections" aria-label="Corrections by hand">
       <summary>
         {corrections.length === 1 ? '1 correction' : `${corrections.length} corrections`} by hand
         {session.troubles.value.length === 0 && ', kept'}

@@ -174,7 +174,7 @@ function Method() {
   return (
     <div class="note method">
       {pick && <p>The horse chosen by hand at {formatTime(pick.timeS)} is followed from there on.</p>}
-      <details>
+      <details aria-label="Details of how this was measured">
         <summary>Details of how this was measured</summary>
         <p>
           {frames} pictures decoded by{' '}

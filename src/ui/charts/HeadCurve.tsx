@@ -11,8 +11,9 @@ const TOP_PX = 22;
 const HEIGHT_PX = 170;
 const AXIS_Y = TOP_PX + HEIGHT_PX;
 const PX_PER_S = 70;
-/** Room for the word beside the line of the withers, which stands on the side away from the curve. */
+/** Room for the word over the line of the withers; where the curve runs through it, it stands beneath. */
 const LABEL_PX = 60;
+const LABEL_HIGH_PX = 24;
 /** Longest time without a sample that the curve runs through. */
 const GAP_S = 0.15;
 
@@ -71,7 +72,9 @@ function HeadDrawing({ pass, samples, unit, width }: HeadDrawingProps) {
   const toY = linear(range, [AXIS_Y, TOP_PX]);
   const now = session.timeS.value;
   const atLabel = samples.filter(({ timeS }) => toX(timeS) > width - RIGHT_PX - LABEL_PX);
-  const above = atLabel.reduce((sum, { height }) => sum + height, 0) > 0;
+  const beneath = atLabel.some(
+    ({ height }) => toY(0) - toY(height) > 0 && toY(0) - toY(height) < LABEL_HIGH_PX,
+  );
   return (
     <svg
       class="head-curve"
@@ -100,7 +103,7 @@ function HeadDrawing({ pass, samples, unit, width }: HeadDrawingProps) {
         />
       ))}
       <path class="zero" d={`M${LEFT_PX} ${toY(0)}H${width - RIGHT_PX}`} />
-      <text class="zero-words" x={width - RIGHT_PX} y={toY(0) + (above ? 15 : -6)} text-anchor="end">
+      <text class="zero-words" x={width - RIGHT_PX} y={toY(0) + (beneath ? 12 : -6)} text-anchor="end">
         withers
       </text>
       <path class="curve" d={curvePath(samples, toX, toY)} />

@@ -57,7 +57,7 @@ function PointState({ point, at }: { point: PointName; at: ShownPoint }) {
           ? 'follows a point set by hand nearby'
           : at.source === 'bridged'
             ? 'hidden here; bridged from before and after'
-            : 'found by the network';
+            : 'found by the program';
   return (
     <span class="point-state">
       {source}
@@ -83,7 +83,7 @@ const KEYS: readonly (readonly [string, string])[] = [
 
 export function Keys() {
   return (
-    <details class="keys">
+    <details class="keys" aria-label="Keys">
       <summary>Keys</summary>
       <dl>
         {KEYS.map(([key, action]) => (
