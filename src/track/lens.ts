@@ -38,11 +38,14 @@ export function lensOf(motion: readonly MotionStep[] | null, picture: PictureSiz
   const mean = told.reduce((sum, { value, sd }) => sum + value * sd ** -2, 0) / weight;
   const scatter = told.reduce((sum, { value, sd }) => sum + ((value - mean) / sd) ** 2, 0) / weight;
   const groups = Math.max(1, told.length / ALIKE_FRAMES);
-  const variance =
-    Math.max(ALIKE_FRAMES / weight, scatter / groups) + (2 * LENS_REL_SD * Math.max(mean, 0.2)) ** 2;
+  const variance = Math.max(ALIKE_FRAMES / weight, scatter / groups);
   const w = USUAL_BEND.sd ** 2 / (USUAL_BEND.sd ** 2 + variance);
   const value = Math.max(0, Math.min(LANES.at(-1) ?? 0, USUAL_BEND.value + w * (mean - USUAL_BEND.value)));
-  return lensWith(value, Math.sqrt(w * variance), picture);
+  return lensWith(
+    value,
+    Math.hypot(Math.sqrt(w * variance), 2 * LENS_REL_SD * Math.max(value, 0.2)),
+    picture,
+  );
 }
 
 /** Lagrange's interpolation over LANES. */
