@@ -1,5 +1,5 @@
+import type { Edit } from '../horse/edits.ts';
 import { FETLOCK, HOOF, KNEE_OR_HOCK, LIMBS, type PointName } from '../points.ts';
-import type { PointCorrection } from '../track/types.ts';
 import { nearestIndex } from '../track/times.ts';
 import type { Track } from '../track/types.ts';
 import { type ShownPoints, pointsOfTrack } from './player/geometry.ts';
@@ -18,8 +18,10 @@ function jointAbove(point: PointName): PointName | null {
   return null;
 }
 
-/** Whether a hoof or fetlock set by hand lies much farther from the joint above it than it does in the clip. */
-export function isFarFromLeg(track: Track, { point, timeS, x, y }: PointCorrection): boolean {
+/** Whether an edit puts a hoof or fetlock much farther from the joint above it than it lies in the clip. */
+export function isFarFromLeg(track: Track | null, edit: Edit): boolean {
+  if (!track || edit.do !== 'set' || edit.correction.kind !== 'point') return false;
+  const { point, timeS, x, y } = edit.correction;
   const joint = jointAbove(point);
   const at = joint && pointsOfTrack(track, nearestIndex(track.timesS, timeS)).get(joint);
   if (!at) return false;

@@ -14,6 +14,7 @@ import { overtrackNow } from './overtrackNow.ts';
 import { GroundMarks } from './groundMarks.ts';
 import { HandEdits } from './handEdits.ts';
 import { HorseChoice } from './horseChoice.ts';
+import { passAt } from './passAt.ts';
 import { loadPreferences, savePreferences } from './preferences.ts';
 import { WithersHeight } from './withersHeight.ts';
 
@@ -23,9 +24,6 @@ export interface ReadOptions {
   /** The horse meant; null for the one found by itself; left out for the one meant at the last visit. */
   readonly pick?: HorsePick | null;
 }
-
-/** A pass is shown from its first frame, which may lie a little before its start. */
-const EDGE_S = 0.1;
 
 export type Phase = 'empty' | 'reading' | 'done' | 'failed';
 
@@ -54,10 +52,9 @@ export class Session {
   /** Time in the clip of the picture that the video shows; null while it shows none. */
   readonly pictureS: Signal<number | null> = signal(null);
   /** The frame whose points are drawn: that of the picture, so that points are never laid over another one. */
-  readonly drawnFrame: ReadonlySignal<number> = computed(() => {
-    const pictureS = this.pictureS.value;
-    return pictureS === null ? this.frame.value : frameOfPicture(this.timesS.value, pictureS);
-  });
+  readonly drawnFrame: ReadonlySignal<number> = computed(() =>
+    this.pictureS.value === null ? this.frame.value : frameOfPicture(this.timesS.value, this.pictureS.value),
+  );
   /** The picture asked for isn't shown yet: nothing can be put right by hand meanwhile. */
   readonly waiting: ReadonlySignal<boolean> = computed(() => this.drawnFrame.value !== this.frame.value);
   readonly playing = signal(false);
@@ -75,9 +72,7 @@ export class Session {
   readonly drawnTimeS = computed(() => this.timesS.value[this.drawnFrame.value] ?? 0);
   readonly pass = computed(() => this.passes.value[this.passIndex.value] ?? null);
   /** Whether there is a horse to be measured at all. */
-  readonly horseFound = computed(
-    () => this.passes.value.length > 0 || this.poses.value.some(({ horse }) => horse !== null),
-  );
+  readonly horseFound = computed(() => this.passes.value.length > 0 || this.poses.value.some((p) => p.horse));
   readonly engine: Promise<Engine>;
   readonly horseChoice: HorseChoice;
   readonly groundMarks: GroundMarks;
@@ -196,15 +191,11 @@ export class Session {
 
   /** The charts and measures are those of the pass that the frame lies in. */
   #followPass(): void {
-    const timeS = this.timeS.value;
     const passes = this.passes.value;
-    const lies = (pass: SidePass | undefined, slackS: number) =>
-      pass !== undefined && timeS >= pass.startS - slackS && timeS <= pass.endS + slackS;
-    if (lies(passes[this.passIndex.peek()], EDGE_S)) return;
-    const other = passes.findIndex((pass) => lies(pass, 0));
-    if (other < 0) return;
-    this.passIndex.value = other;
-    this.notice.value = `Now the measures are those of pass ${other + 1} of ${passes.length}.`;
+    const index = passAt(passes, this.passIndex.peek(), this.timeS.value);
+    if (index === this.passIndex.peek()) return;
+    this.passIndex.value = index;
+    this.notice.value = `Now the measures are those of pass ${index + 1} of ${passes.length}.`;
   }
 
   showFrame(index: number): void {
@@ -251,12 +242,7 @@ export class Session {
   }
 
   #afterEdit(edit: Edit, notice: string): void {
-    const track = this.track.peek();
-    this.doubtful.value =
-      edit.do === 'set' &&
-      edit.correction.kind === 'point' &&
-      track !== null &&
-      isFarFromLeg(track, edit.correction);
+    this.doubtful.value = isFarFromLeg(this.track.peek(), edit);
     this.#remeasure();
     this.notice.value = `${notice}${overtrackNow(this.pass.peek(), this.units.peek())}`;
     if (this.#clipId === null) return;
