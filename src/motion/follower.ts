@@ -1,17 +1,14 @@
 import type { Box, GrayPicture } from '../clip/types.ts';
 import { composeLanes, LANES, lanesOf, lensWith, turnWith, USUAL_BEND } from '../track/lens.ts';
-import { compose, fitRobust, IDENTITY, type Point, scaleOf } from '../track/similarity.ts';
-import { matrixOf, throughLens, toStillFrame, turnBetween } from '../track/turning.ts';
+import { compose, IDENTITY, type Point } from '../track/similarity.ts';
+import { matrixOf, throughLens, turnBetween } from '../track/turning.ts';
 import type { Lens, MotionStep, Similarity } from '../track/types.ts';
 import { type Feature, findFeatures, follow, inside } from './features.ts';
 import type { Cv, Mat } from './opencv.ts';
-import { fitTurn, type Prior, type Seen, type TurnFit } from './turnFit.ts';
+import { FEWEST, type Ground, type Lanes, type Match, matchTurn, type Pair } from './match.ts';
+import type { Prior } from './turnFit.ts';
 import type { MotionInput } from './types.ts';
 
-/** A feature agrees with the motion when it lies this near, px of the small picture. */
-const AGREE_PX = 0.8;
-/** Fewer features than this in agreement are no ground to stand on. */
-const FEWEST = 8;
 /** A new reference is taken when fewer than this share of the features that once agreed still do. */
 const KEEP_SHARE = 0.6;
 /** Older references that are kept, and the share of one that should be in sight before it is taken up again. */
@@ -19,16 +16,12 @@ const MOST_KEPT = 6;
 const RECALL_SHARE = 0.62;
 /** A camera that has moved less than this since the reference, px of the small picture, stands still. */
 const STILL_PX = 0.2;
-/** SD of a feature's place that fits are weighed with, small px. */
-const NOISE_PX = 0.2;
 /** Frames close in time err alike; what is never surer than this, (long side / f)^2. */
 const ALIKE_FRAMES = 15;
 const SUREST_BEND = 0.02;
 /** Boxes are grown by this share of their size: hair, tail, shadow and the rope move too. */
 const GROW = 0.06;
 
-/** One turn for each of LANES, small px. */
-type Lanes = readonly Similarity[];
 const AT_REST: Lanes = LANES.map(() => IDENTITY);
 
 interface Reference {
@@ -38,22 +31,6 @@ interface Reference {
   readonly toStill: Lanes;
   /** The most of its features that agreed in one frame. */
   best: number;
-}
-
-interface Pair {
-  readonly feature: Feature;
-  readonly at: Point;
-}
-
-interface Match {
-  /** The frame to the reference. */
-  readonly toReference: Lanes;
-  readonly inliers: number;
-  readonly followed: number;
-  /** SD of the translation, small px. */
-  readonly sdPx: number;
-  /** What the match says of the focal length: (long side / f)^2. */
-  readonly bend: Prior;
 }
 
 const grow = ([x0, y0, x1, y1]: Box): Box => {
@@ -85,7 +62,7 @@ export class GroundFollower {
   /** The last step, as the guess for the next one. */
   private lastStep: Lanes = AT_REST;
   /** Row of the ground under the hooves and height of the horse, small px. */
-  private ground: { readonly row: number; readonly height: number } | null = null;
+  private ground: Ground | null = null;
   /** (long side / f)^2 as the clip has told it so far. */
   private bend: Prior = USUAL_BEND;
   private size = { widthPx: 1, heightPx: 1 };
@@ -230,73 +207,7 @@ export class GroundFollower {
       const at = found[i];
       return at && !masks.some((m) => inside(m, at)) ? [{ feature, at }] : [];
     });
-    const fit = this.fit(pairs);
-    return fit && { ...fit, followed: pairs.length };
-  }
-
-  /** Fits the band of ground first, then all that agrees with it, the nearer to the hooves' row the heavier. */
-  private fit(pairs: readonly Pair[]): Omit<Match, 'followed'> | null {
-    const band = pairs.filter(({ feature }) => feature.band);
-    const ofBand = band.length >= 2 * FEWEST ? this.robust(band) : null;
-    const enough = ofBand && agreeing(ofBand, band).length >= Math.max(FEWEST, 0.4 * band.length);
-    const robust = enough ? ofBand : this.robust(pairs);
-    const agree = robust ? agreeing(robust, pairs) : [];
-    if (!robust || agree.length < FEWEST) return null;
-    const seen = agree.map((pair) => ({ ...seenOf(pair), weight: this.weight(pair.at) }));
-    const best = this.turn(seen, robust.turn);
-    if (!best || Math.abs(Math.log(scaleOf(best.turn))) > 0.7) return null;
-    const spreadPx = spread(best, agree);
-    const toReference = this.lanes.flatMap(
-      (lane) => this.turn(seen, best.turn, best.slide, lane)?.turn ?? [],
-    );
-    if (toReference.length < this.lanes.length) return null;
-    const unit = Math.max(this.size.widthPx, this.size.heightPx) ** 2;
-    const noise = Math.max(1, spreadPx / NOISE_PX);
-    return {
-      toReference,
-      inliers: agree.length,
-      sdPx: spreadPx / Math.sqrt(agree.length),
-      bend: { value: best.told.value * unit, sd: best.told.sd * unit * noise },
-    };
-  }
-
-  private turn(seen: readonly Seen[], start: Similarity, slide?: number, lens = this.lens()): TurnFit | null {
-    return fitTurn({
-      seen,
-      start,
-      lens,
-      row: this.ground?.row ?? null,
-      prior: slide === undefined ? { value: lens.kappa, sd: lens.kappaSd } : null,
-      slide: slide ?? 0,
-      noisePx: NOISE_PX,
-    });
-  }
-
-  /** What most pairs agree with: as a shift on the cylinder first, then exactly. */
-  private robust(pairs: readonly Pair[]): TurnFit | null {
-    const lens = this.lens();
-    const round = (p: Point): Point => toStillFrame(lens, IDENTITY, p);
-    const rough = fitRobust(
-      pairs.map(({ at }) => round(at)),
-      pairs.map(({ feature }) => round(feature)),
-      AGREE_PX,
-    );
-    if (!rough) return null;
-    let seen = pairs.filter((_, i) => rough.inlier[i]).map(seenOf);
-    let fit: TurnFit | null = null;
-    for (let i = 0; i < 4 && seen.length >= 3; i++) {
-      const next = this.turn(seen, fit?.turn ?? rough.similarity);
-      if (!next) break;
-      fit = next;
-      seen = agreeing(next, pairs).map(seenOf);
-    }
-    return fit;
-  }
-
-  private weight(p: Point): number {
-    if (!this.ground) return 1;
-    const away = (p.y - this.ground.row) / (0.3 * this.ground.height);
-    return 1 / (1 + away * away);
+    return matchTurn(pairs, this.ground, this.lens(), this.lanes);
   }
 
   /** The reference's own place where the camera has not moved since; so a still camera gives exactly no motion. */
@@ -319,25 +230,4 @@ export class GroundFollower {
       ? reference.toStill
       : composeLanes(this.lanes, reference.toStill, match.toReference);
   }
-}
-
-const seenOf = ({ feature, at }: Pair): Seen => ({ from: at, to: feature, weight: 1 });
-
-/** How far a pair lies from the motion, small px. */
-function distances({ lens, turn, slide, row }: TurnFit, pairs: readonly Pair[]): number[] {
-  const m = matrixOf(lens, turn);
-  return pairs.map(({ feature, at }) => {
-    const p = throughLens(lens, m, at);
-    return Math.hypot(p.x + slide * (at.y - row) - feature.x, p.y - feature.y);
-  });
-}
-
-const agreeing = (fit: TurnFit, pairs: readonly Pair[]): Pair[] => {
-  const away = distances(fit, pairs);
-  return pairs.filter((_, i) => (away[i] ?? Infinity) <= AGREE_PX);
-};
-
-function spread(fit: TurnFit, pairs: readonly Pair[]): number {
-  const squares = distances(fit, pairs).reduce((sum, d) => sum + d * d, 0);
-  return Math.sqrt(squares / 2 / Math.max(1, pairs.length - 2));
 }

@@ -114,7 +114,7 @@ function stepOf(
     const known = priorOf(k);
     if (!known) return;
     left.set(j, j, left.get(j, j) + known.sd ** -2);
-    side.set(j, 0, side.get(j, 0) + ((known.value - (n[k] ?? 0)) * 1) / known.sd ** 2);
+    side.set(j, 0, side.get(j, 0) + (known.value - (n[k] ?? 0)) / known.sd ** 2);
   });
   // Numbers of very different size: each is scaled to one on the diagonal.
   const scale = free.map((_, j) => 1 / Math.sqrt(left.get(j, j)));
