@@ -1,6 +1,6 @@
 import type { PictureSize } from './build.ts';
 import { composeTurns } from './turning.ts';
-import { IDENTITY } from './similarity.ts';
+import { applySimilarity, IDENTITY } from './similarity.ts';
 import type { Lens, MotionStep, Similarity } from './types.ts';
 
 /**
@@ -29,9 +29,27 @@ export function lensWith(bend: number, sd: number, picture: PictureSize): Lens {
   return { kappa: bend * unit, kappaSd: sd * unit, centre: centreOf(picture) };
 }
 
-/** The lens of a clip as its steps tell it, from what is usual where they tell nothing; undefined where nothing moved. */
+/** A picture that moves by less than this share of its long side is one that stands: its lens bends nothing. */
+const LEAST_TURN = 0.01;
+
+/** How far the picture's centre moves to and fro in all, px. */
+function swayPx(motion: readonly MotionStep[], picture: PictureSize): number {
+  const still = lensWith(0, 0, picture);
+  const centres = toStillOf(
+    motion.map(({ timeS }) => timeS),
+    motion,
+    picture,
+    still,
+  ).map((s) => applySimilarity(s, still.centre));
+  const range = (list: readonly number[]): number =>
+    list.reduce((a, b) => Math.max(a, b), -Infinity) - list.reduce((a, b) => Math.min(a, b), Infinity);
+  return Math.hypot(range(centres.map(({ x }) => x)), range(centres.map(({ y }) => y)));
+}
+
+/** The lens of a clip as its steps tell it, from what is usual where they tell nothing; undefined where the camera stood. */
 export function lensOf(motion: readonly MotionStep[] | null, picture: PictureSize): Lens | undefined {
   if (!motion?.some(({ turns }) => turns !== undefined)) return undefined;
+  if (swayPx(motion, picture) < LEAST_TURN * longSide(picture)) return undefined;
   const told = motion.flatMap(({ bend }) => (bend && bend.sd > 0 && Number.isFinite(bend.sd) ? [bend] : []));
   const weight = told.reduce((sum, { sd }) => sum + sd ** -2, 0);
   if (!(weight > 0)) return lensWith(USUAL_BEND.value, USUAL_BEND.sd, picture);

@@ -132,7 +132,11 @@ function constantErrors(
   const ahead = o.direction === 'right' ? 1 : -1;
   const errors = POINT_NAMES.map((name) => {
     const laws = o.constantErrors[name.includes('hoof') ? 'toe' : (name as 'withers' | 'croup' | 'poll')];
-    const [forward, up] = [laws?.forward, laws?.up].map((law) => (law ? law.mean + law.sd * n.normal() : 0));
+    // Drawn for every point: the noise that follows is then the same with such errors and without.
+    const [forward, up] = [laws?.forward, laws?.up].map((law) => {
+      const z = n.normal();
+      return law ? law.mean + law.sd * z : 0;
+    });
     return [name, { x: ahead * (forward ?? 0) * hPx, y: -(up ?? 0) * hPx }];
   });
   return Object.fromEntries(errors) as Record<PointName, { x: number; y: number }>;

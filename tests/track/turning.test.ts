@@ -99,8 +99,8 @@ describe('a camera that stands and turns', () => {
 describe('the lens of a clip', () => {
   const step = (i: number, value: number, sd: number): MotionStep => ({
     timeS: i / 30,
-    toPrevious: turn(0.01, 0, 0),
-    turns: LANES.slice(1).map(() => turn(0.01, 0, 0)),
+    toPrevious: turn(0.05, 0, 0),
+    turns: LANES.slice(1).map(() => turn(0.05, 0, 0)),
     inliers: 100,
     features: 100,
     ok: true,
@@ -108,8 +108,10 @@ describe('the lens of a clip', () => {
   });
   const long2 = PICTURE.widthPx ** 2;
 
-  it('is none where nothing moved', () => {
+  it('is none where nothing moved, or hardly', () => {
     expect(lensOf(null, PICTURE)).toBeUndefined();
+    const trembling = { ...step(1, 2.5, 0.02), toPrevious: { ...IDENTITY, tx: 0.004 * PICTURE.widthPx } };
+    expect(lensOf([step(0, 2.5, 0.02), trembling], PICTURE)).toBeUndefined();
     const rest = { timeS: 0, toPrevious: IDENTITY, inliers: 9, features: 9, ok: true };
     expect(lensOf([rest], PICTURE)).toBeUndefined();
   });
