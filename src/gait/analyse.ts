@@ -8,6 +8,7 @@ import { headMeans, headPoints } from './head.ts';
 import { isMeasured, type StrideMean } from './interval.ts';
 import { bodySpeedH, isStrideH, overtrackPairs, printAlong, type PrintAlong } from './lengths.ts';
 import type { PassFacts } from './facts.ts';
+import { isTooOblique, STICK_SD_M } from './lengthMeasures.ts';
 import { passMeasures } from './measures.ts';
 import type { ReasonCode } from './reasons.ts';
 import { strideDuration } from './rhythm.ts';
@@ -37,13 +38,12 @@ export function analyseSidePass(track: Track, span: Span, given: GaitOptions): S
   const pace = roughPx === null ? 1 : paceS(data, roughPx);
   const stances = corrected(data, found, given, pace);
   const seenDuration = strideDuration(stances, span.nearSide, pace);
-  const scale =
-    roughPx === null
-      ? null
-      : passScale(data, stances, roughPx, seenDuration?.value ?? null, checked(given).focalShare);
+  const typed = checked(given);
+  const aboutS = seenDuration?.value ?? null;
+  const scale = roughPx === null ? null : passScale(data, stances, roughPx, aboutS, typed.focalShare);
   const duration = isOneStride(data, scale, seenDuration) ? seenDuration : null;
   const strideS = duration?.value ?? null;
-  const options = withHeight(checked(given), track, data, scale);
+  const options = withHeight(typed, track, data, scale);
   const seenPrints = scale ? stances.flatMap((s) => printAlong(scale, s, span.nearSide) ?? []) : [];
   const balance = scale ? balanceOf(data, scale, seenPrints, strideS) : NO_BALANCE;
   const prints = seenPrints.map((p) => ({ ...p, value: p.value * balance.hooves }));
@@ -62,11 +62,13 @@ export function analyseSidePass(track: Track, span: Span, given: GaitOptions): S
     pairs,
     head: headMeans(head, strideS),
     options,
+    heightsDisagree: disagree(options, typed),
+    anotherLeftOut: track.anotherLeftOut ?? false,
   };
   const { measures, inWithersHeights, overtracks } = passMeasures(facts);
   const H = options.withersM;
   const out = new Map(stances.map((s) => [s, toStance(s, prints, data, H)]));
-  const outOf = (p: PrintAlong): Stance => out.get(p.stance) ?? toStance(p.stance, prints, data, H);
+  const outOf = ({ stance }: PrintAlong): Stance => out.get(stance) ?? toStance(stance, prints, data, H);
   return {
     kind: 'side',
     ...span,
@@ -114,6 +116,12 @@ function withHeight(
   const height = known && scale && heightByDistance(known, track, data, scale);
   return height ? { ...options, withersM: height.value, withersSdM: height.sd } : options;
 }
+
+/** Two heights that differ by more than twice the SD of both errors. */
+const disagree = (used: GaitOptions, typed: GaitOptions): boolean =>
+  used.withersM !== null &&
+  typed.withersM !== null &&
+  Math.abs(used.withersM - typed.withersM) > 2 * Math.hypot(used.withersSdM ?? 0, STICK_SD_M);
 
 /** A height or focal length that can't be one counts as not given. */
 function checked(given: GaitOptions): GaitOptions {
@@ -174,10 +182,13 @@ export const JOG_FROUDE = 0.35;
 function warningsOf(facts: PassFacts, measures: SidePass['measures']): ReasonCode[] {
   const { data, scale, duration } = facts;
   const warnings: ReasonCode[] = [];
+  if (facts.heightsDisagree) warnings.push('heightsDisagree');
+  if (facts.anotherLeftOut) warnings.push('anotherLeftOut');
   if (data.frameS > 1 / LEAST_FPS) warnings.push('tooFewFrames');
   if (scale === null) warnings.push('scaleUnsure');
-  if (scale && Math.abs(scale.tan.value) > Math.tan((OBLIQUE_WARNING_DEG * Math.PI) / 180))
-    warnings.push('tooOblique');
+  if (scale && isTooOblique(scale)) warnings.push('tooOblique');
+  else if (scale && Math.abs(scale.tan.value) > Math.tan((OBLIQUE_WARNING_DEG * Math.PI) / 180))
+    warnings.push('oblique');
   if (scale && groundDriftH(data, scale, duration?.value ?? 1.2) > 0.02) warnings.push('groundUnsure');
   if (facts.tempo !== 'usual') warnings.push('slowMotion');
   if (isJog(measures)) warnings.push('notAWalk');

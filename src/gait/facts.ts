@@ -24,6 +24,9 @@ export interface PassFacts {
   readonly pairs: readonly OvertrackPair[];
   readonly head: HeadMeans;
   readonly options: GaitOptions;
+  /** The typed height and the one by a marked distance do not fit each other. */
+  readonly heightsDisagree: boolean;
+  readonly anotherLeftOut: boolean;
 }
 
 /** Why nothing can be said of the strides: hidden hooves, or too short a pass. */

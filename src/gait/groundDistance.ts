@@ -10,6 +10,9 @@ import type { GroundDistance } from './types.ts';
 /** A mark is set to about this, withers heights in the picture; a tape between two marks is read to about 1 %. */
 const MARK_SD_H = 0.005;
 const TAPE_REL_SD = 0.01;
+/** No horse or pony that is led is lower or higher (common practice, no source). */
+const LOWEST_WITHERS_M = 0.5;
+const HIGHEST_WITHERS_M = 2.2;
 
 /** A place on the ground in withers heights: across the camera's axis, and away from the camera. */
 interface Place {
@@ -31,7 +34,8 @@ function placeOf(f: number, d: number, scale: PassScale, cameraH: number, focalP
 
 /**
  * Height at the withers (m) and its SD, from two marks on the ground a known distance apart (m; marks in picture px of
- * the frame at timeS). Null where the marks can't both lie on the ground, or lie nearly on one spot.
+ * the frame at timeS). Null where the marks can't both lie on the ground, lie nearly on one spot, or would make the
+ * horse lower or higher than any.
  */
 export function heightByDistance(
   known: GroundDistance,
@@ -65,5 +69,6 @@ export function heightByDistance(
     change(CAMERA_HEIGHT_H.value, focalPx * (1 + scale.focalSd)),
   );
   const value = known.distanceM / base;
-  return Number.isFinite(value * relSd) ? { value, sd: value * relSd } : null;
+  const isHorse = value >= LOWEST_WITHERS_M && value <= HIGHEST_WITHERS_M;
+  return isHorse && Number.isFinite(relSd) ? { value, sd: value * relSd } : null;
 }

@@ -21,7 +21,7 @@ const GRAVITY_MPS2 = 9.81;
 /** Leg length over withers height in the Froude number (Griffin et al. 2004, J Exp Biol 207:4215; Bullimore & Burn 2006). */
 const LEG_H = 0.87;
 /** SD of a stick measurement where none is given, m: common practice, no source. */
-const STICK_SD_M = 0.01;
+export const STICK_SD_M = 0.01;
 /** Differences of two points that are each seen a little off, all along the pass: SDs in withers heights. */
 const OVERTRACK_BIAS_H = Math.SQRT2 * CONSTANT_SD_H.toeForward;
 const HEAD_BIAS_H = quadrature(CONSTANT_SD_H.withersUp, CONSTANT_SD_H.pollUp);
@@ -94,10 +94,12 @@ export function lengthMeasures(facts: PassFacts): Lengths {
   };
 }
 
+/** Clearly beyond 30 degrees: by one SD of an angle that depends on the unknown focal length. */
+export const isTooOblique = ({ tan }: PassScale): boolean => Math.abs(tan.value) - tan.sd > TOO_OBLIQUE_TAN;
+
 function whyNoLengths({ scale, data, duration }: PassFacts): ReasonCode | null {
   if (scale === null) return 'scaleUnsure';
-  // Clearly beyond 30 degrees: by one SD of an angle that depends on the unknown focal length.
-  if (Math.abs(scale.tan.value) - scale.tan.sd > TOO_OBLIQUE_TAN) return 'tooOblique';
+  if (isTooOblique(scale)) return 'tooOblique';
   return groundDriftH(data, scale, duration?.value ?? 1.2) > 0.08 ? 'groundUnsure' : null;
 }
 

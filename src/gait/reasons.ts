@@ -12,9 +12,15 @@ export const REASONS = {
   scaleUnsure: 'The horse could not be measured against the ground, so there is no scale.',
   groundUnsure: 'The camera moved and too little still ground was seen to follow it.',
   tooOblique: 'The horse walks too much towards or away from the camera for lengths along the track.',
+  oblique:
+    'The horse walks somewhat towards or away from the camera: lengths along the track are less certain.',
   notAWalk: 'These steps are not those of a walk.',
   slowMotion: 'The clip seems to play slower than it was filmed, so nothing can be said of times and speed.',
   tooFewFrames: 'Too few pictures a second to time the hooves.',
+  heightsDisagree:
+    'The height that was typed in and the marked distance do not fit each other: one of them is wrong. The marked distance counts.',
+  anotherLeftOut:
+    'A horse came into the picture again, or another one did. Only the one that was seen longest is measured: cut the clip in two to measure both.',
 } as const;
 
 export type ReasonCode = keyof typeof REASONS;

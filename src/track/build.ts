@@ -3,7 +3,7 @@ import { gateLimbs } from './gate.ts';
 import { assignLegs, type PairFrame, type PairLooks } from './legs.ts';
 import type { Look } from './legTracker.ts';
 import { lensOf, toStillOf } from './lens.ts';
-import { ofOneHorse } from './oneHorse.ts';
+import { leftOutS, ofOneHorse } from './oneHorse.ts';
 import { pathSlopes } from './pathSlope.ts';
 import { trackPoint } from './pointTrack.ts';
 import {
@@ -89,6 +89,9 @@ function untangle(
   return series;
 }
 
+/** Another horse that is seen from the side for this long could have been measured, s. */
+const LONG_S = 1;
+
 /** Usual time between frames, s. */
 function frameTime(timesS: readonly number[]): number {
   const steps = timesS.slice(1).map((t, i) => t - (timesS[i] ?? 0));
@@ -124,7 +127,8 @@ export function buildTrack(
   const by = slowedBy(timesS, seen.withers, heightPx, Math.max(picture.widthPx, picture.heightPx));
   const still = { toStill, lens, heightPx, seen, groundSdPx: groundSdPx(motion) };
   const usual = trackAtUsualPace(faster(frames, by), still, faster(corrections, by), picture);
-  return slowed(usual, timesS, by);
+  const track = slowed(usual, timesS, by);
+  return leftOutS(seenFrames, frames) < LONG_S ? track : { ...track, anotherLeftOut: true };
 }
 
 /** What was seen in the still frame: the same at any pace. */

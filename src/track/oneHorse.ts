@@ -15,3 +15,11 @@ export function ofOneHorse(frames: readonly ObservedFrame[]): readonly ObservedF
   const [[longest] = []] = [...fromTheSide].sort(([, a], [, b]) => b - a);
   return frames.map((frame) => (frame.identity === longest ? frame : { ...frame, horse: null }));
 }
+
+/** How long another horse was seen from the side in frames of which only one horse's were kept, s. */
+export function leftOutS(all: readonly ObservedFrame[], kept: readonly ObservedFrame[]): number {
+  return all.reduce((sum, { timeS, horse }, i) => {
+    const isOut = kept[i]?.horse === null && (horse?.view === 'left' || horse?.view === 'right');
+    return isOut ? sum + timeS - (all[i - 1]?.timeS ?? timeS) : sum;
+  }, 0);
+}

@@ -86,4 +86,6 @@ export interface Track {
   readonly pictureHeightPx: number;
   /** SD of the ground motion that has added up over one stride or so, px per sqrt(frame); 0 = still camera. */
   readonly groundSdPx: number;
+  /** Another horse, or the same one come back, was seen from the side for a second or more and left out. */
+  readonly anotherLeftOut?: boolean;
 }

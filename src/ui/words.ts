@@ -108,6 +108,9 @@ export const SHORT_REASONS: Record<ReasonCode, string> = {
   scaleUnsure: 'no scale',
   groundUnsure: 'ground not followed',
   tooOblique: 'too oblique',
+  oblique: 'oblique',
+  heightsDisagree: 'height and distance disagree',
+  anotherLeftOut: 'another horse left out',
   notAWalk: 'not a walk',
   slowMotion: 'slow motion',
   tooFewFrames: 'too few pictures a second',
@@ -118,6 +121,7 @@ export function warningWords(code: ReasonCode, { obliquityDeg }: SidePass): stri
   switch (code) {
     case 'tooFewFrames':
       return 'There are few pictures a second in this clip, so the hooves are timed coarsely and the intervals are wide. Film at 60 a second if the phone can.';
+    case 'oblique':
     case 'tooOblique': {
       const angle = obliquityDeg === null ? '' : `, about ${Math.abs(obliquityDeg).toFixed(0)}\u00b0 off`;
       return `The horse does not walk square to the camera${angle}: lengths along the track are less certain.`;

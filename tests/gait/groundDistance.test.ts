@@ -49,8 +49,11 @@ describe('two marks a known distance apart', () => {
   );
 
   it('stand for a typed height that is there too', () => {
-    const { pass } = passWith({}, marked({}, [-1.5, 0], [1.5, 0]), 1.2);
+    const marks = marked({}, [-1.5, 0], [1.5, 0]);
+    const { pass } = passWith({}, marks, 1.2);
     expect(pass.withersM).toBeGreaterThan(1.4);
+    expect(pass.warnings).toContain('heightsDisagree');
+    expect(passWith({}, marks, 1.62).pass.warnings).not.toContain('heightsDisagree');
   });
 
   it('give wider intervals the nearer they lie together', () => {
@@ -64,6 +67,7 @@ describe('two marks a known distance apart', () => {
 
   it.each([
     ['on one spot', marked({}, [0, 0], [0, 0], 1)],
+    ['of a horse 16 m high', marked({}, [-1, 0], [1, 0], 20)],
     ['no distance apart', marked({}, [-1, 0], [1, 0], 0)],
     ['up in the sky', { ...marked({}, [-1, 0], [1, 0]), from: { x: 300, y: 10 }, to: { x: 900, y: 10 } }],
   ])('%s: are not used', (_, groundDistance) => {

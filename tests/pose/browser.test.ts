@@ -135,41 +135,40 @@ describe('the keypoint worker', () => {
     }
   });
 
-  describe.skipIf(sharedPath('real-clips/c063.mp4') === null || sharedPath(`real-clips/${clip}.mp4`) === null)(
-    'of two horses',
-    () => {
-      const HIDDEN = 15;
-      /** By frame: the number of the horse and the half of the picture that it is in; null where none is seen. */
-      const seenIn = (frames: readonly PoseFrame[]): (string | null)[] =>
-        frames.map(({ horse, identity }) => {
-          if (!horse) return null;
-          return `${identity} ${horse.box[0] + horse.box[2] < size.widthPx ? 'left' : 'right'}`;
-        });
-      const times = (count: number, what: string | null): (string | null)[] =>
-        new Array<string | null>(count).fill(what);
-
-      it('follows the one that the user picks, and no other once it is gone', async () => {
-        const alone = await poses(twoHorses('left', 0), 1);
-        const box = alone.frames[0]?.horse?.box as Box;
-        expect(seenIn(alone.frames)).toEqual(['1 right']);
-        const { frames } = await poses(twoHorses('right', HIDDEN), 2 * HIDDEN, box);
-        expect(overlap(frames[0]?.horse?.box as Box, box)).toBeGreaterThan(0.9);
-        expect(seenIn(frames)).toEqual([...times(HIDDEN, '1 right'), ...times(HIDDEN, null)]);
+  describe.skipIf(
+    sharedPath('real-clips/c063.mp4') === null || sharedPath(`real-clips/${clip}.mp4`) === null,
+  )('of two horses', () => {
+    const HIDDEN = 15;
+    /** By frame: the number of the horse and the half of the picture that it is in; null where none is seen. */
+    const seenIn = (frames: readonly PoseFrame[]): (string | null)[] =>
+      frames.map(({ horse, identity }) => {
+        if (!horse) return null;
+        return `${identity} ${horse.box[0] + horse.box[2] < size.widthPx ? 'left' : 'right'}`;
       });
+    const times = (count: number, what: string | null): (string | null)[] =>
+      new Array<string | null>(count).fill(what);
 
-      it('follows the larger one by itself; the other one that takes over has another number', async () => {
-        const { frames } = await poses(twoHorses('left', HIDDEN), 2 * HIDDEN);
-        const seen = seenIn(frames);
-        expect(seen.slice(0, HIDDEN)).toEqual(times(HIDDEN, '1 left'));
-        const from = seen.indexOf('2 right');
-        // Waited for half a second, then looked for five times a second.
-        expect(from).toBeGreaterThan(HIDDEN + 0.5 * fps);
-        expect(from).toBeLessThan(HIDDEN + 0.8 * fps);
-        expect(seen.slice(HIDDEN, from)).toEqual(times(from - HIDDEN, null));
-        expect(seen.slice(from)).toEqual(times(seen.length - from, '2 right'));
-      });
-    },
-  );
+    it('follows the one that the user picks, and no other once it is gone', async () => {
+      const alone = await poses(twoHorses('left', 0), 1);
+      const box = alone.frames[0]?.horse?.box as Box;
+      expect(seenIn(alone.frames)).toEqual(['1 right']);
+      const { frames } = await poses(twoHorses('right', HIDDEN), 2 * HIDDEN, box);
+      expect(overlap(frames[0]?.horse?.box as Box, box)).toBeGreaterThan(0.9);
+      expect(seenIn(frames)).toEqual([...times(HIDDEN, '1 right'), ...times(HIDDEN, null)]);
+    });
+
+    it('follows the larger one by itself; the other one that takes over has another number', async () => {
+      const { frames } = await poses(twoHorses('left', HIDDEN), 2 * HIDDEN);
+      const seen = seenIn(frames);
+      expect(seen.slice(0, HIDDEN)).toEqual(times(HIDDEN, '1 left'));
+      const from = seen.indexOf('2 right');
+      // Waited for half a second, then looked for five times a second.
+      expect(from).toBeGreaterThan(HIDDEN + 0.5 * fps);
+      expect(from).toBeLessThan(HIDDEN + 0.8 * fps);
+      expect(seen.slice(HIDDEN, from)).toEqual(times(from - HIDDEN, null));
+      expect(seen.slice(from)).toEqual(times(seen.length - from, '2 right'));
+    });
+  });
 
   it.skipIf(sharedPath(`horse-data/hand/labels.json`) === null)(
     'finds the horse of a single picture',
