@@ -1,10 +1,10 @@
 /**
  * The shipped way (detector, cut, network, decoding) on pictures of horses that no training has seen, against labels
- * set by hand. Bar: Niknejad et al. 2023, J ASABE 66:865, keypoints of walking horses, RMSE 5.14 px in pictures 2208 px
- * wide, about 1 % of the withers height, on horses that theirs was trained on. Ours stands at about 12 px on strangers:
- * what is asked here is that it gets no worse. A third of the squared error is the knees', whose labels in these frames
- * may themselves be 13 - 19 px off along the leg: from the spread between hand, that network and ours, taken as
- * independent, which is an upper bound, since ours learnt knees from theirs.
+ * typed by an AI model's eye on enlarged pictures. Bar: Niknejad et al. 2023, J ASABE 66:865, keypoints of walking
+ * horses, RMSE 5.14 px in pictures 2208 px wide, about 1 % of the withers height, on horses that theirs was trained on.
+ * Ours stands at about 12 px on strangers: what is asked here is that it gets no worse. A third of the squared error is
+ * the knees', whose labels in these frames may themselves be 13 - 19 px off along the leg: from the spread between
+ * label, that network and ours, taken as independent, which is an upper bound, since ours learnt knees from theirs.
  */
 import { execFileSync } from 'node:child_process';
 import { readFileSync } from 'node:fs';
@@ -25,7 +25,7 @@ interface WalkFrames {
 }
 
 const folder = sharedPath('horse-data');
-if (!folder) console.log('No ../shared/horse-data: keypoints are not compared with labels set by hand.');
+if (!folder) console.log('No ../shared/horse-data: keypoints are not compared with typed labels.');
 
 describe.skipIf(!folder)('keypoints of walking strangers', () => {
   /** Distances of the points seen, px of the source picture, and in withers heights. */
