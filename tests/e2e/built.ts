@@ -4,7 +4,8 @@ import { build, preview } from 'vite';
 import { launchChromium, root } from '../support/programs.ts';
 import { Visit } from './visit.ts';
 
-const OUT_DIR = `${root}/tests/.cache/built`;
+/** One to each of the tests that run at the same time. */
+const OUT_DIR = `${root}/tests/.cache/built-${process.env['VITEST_POOL_ID'] ?? 0}`;
 const configFile = `${root}/vite.config.ts`;
 
 export interface Built {

@@ -59,7 +59,8 @@ async function startServer(): Promise<ViteDevServer> {
   const server = await createServer({
     root,
     configFile: `${root}/vite.config.ts`,
-    cacheDir: `${root}/node_modules/.vite-tests`,
+    // One to each of the tests that run at the same time.
+    cacheDir: `${root}/node_modules/.vite-tests-${process.env['VITEST_POOL_ID'] ?? 0}`,
     logLevel: 'error',
     // Sources may change while tests run: the page under test must not reload.
     server: { port: 5200 + Math.floor(Math.random() * 4000), strictPort: false, hmr: false, watch: null },
