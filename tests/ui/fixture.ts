@@ -2,7 +2,7 @@
 import { mount } from '../../src/ui/mount.tsx';
 import type { Session } from '../../src/ui/session.ts';
 import { fixtureEngine } from './fixtureEngine.ts';
-import { fixtureVideo } from './fixtureVideo.ts';
+import { FIXTURE_NAME, fixtureVideo } from './fixtureVideo.ts';
 
 declare global {
   var session: Session;
@@ -10,7 +10,11 @@ declare global {
 
 const options = new URLSearchParams(location.search);
 const readingMs = Number(options.get('readingMs') ?? 50);
-const file = await fixtureVideo();
+const kept = await fetch(new URL('fixture.mp4', location.href));
+const isVideo = kept.headers.get('content-type') === 'video/mp4';
+const file = isVideo
+  ? new File([await kept.blob()], FIXTURE_NAME, { type: 'video/mp4' })
+  : await fixtureVideo();
 const sample = { url: URL.createObjectURL(file), fileName: file.name };
 globalThis.session = mount(Promise.resolve(fixtureEngine({ readingMs, sample })));
 if (options.get('auto') === '1') await globalThis.session.read(file);

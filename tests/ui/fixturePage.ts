@@ -3,7 +3,7 @@ import type { BrowserContext, Page } from 'playwright-core';
 import { afterAll, afterEach, beforeAll, expect } from 'vitest';
 import type { PointName } from '../../src/points.ts';
 import type { Session } from '../../src/ui/session.ts';
-import { type App, startApp } from '../support/browser.ts';
+import { FixtureServer } from './fixtureServer.ts';
 import { FPS, WIDTH_PX } from './fixtureHorse.ts';
 
 declare global {
@@ -37,14 +37,21 @@ export class FixturePage {
   }
 
   /** ?auto=1 reads the drawn clip at once. */
-  static async open(app: App, query: string, { width, height, touch = false }: Screen): Promise<FixturePage> {
-    const context = await app.browser.newContext({
+  static async open(
+    server: FixtureServer,
+    query: string,
+    { width, height, touch = false }: Screen,
+  ): Promise<FixturePage> {
+    const context = await server.browser.newContext({
       viewport: { width, height },
       hasTouch: touch,
       isMobile: touch,
     });
+    await server.lend(context);
     const fixture = new FixturePage(await context.newPage());
-    await fixture.page.goto(`${app.url}tests/ui/fixture.html${query}`);
+    await fixture.page.goto(`${server.url}tests/ui/fixture.html${query}`);
+    await fixture.page.waitForFunction(() => 'session' in globalThis);
+    await server.keep(fixture.page);
     if (query.includes('auto=1')) await fixture.done();
     return fixture;
   }
@@ -125,13 +132,13 @@ export class FixturePage {
 
 /** For the tests of a file or block: opens pages, and after each test closes them and asks that none had an error. */
 export function fixturePages(): (query: string, screen: Screen) => Promise<FixturePage> {
-  let app: App;
+  let server: FixtureServer;
   let opened: FixturePage[] = [];
   beforeAll(async () => {
-    app = await startApp();
+    server = await FixtureServer.start();
   });
   afterAll(async () => {
-    await app.close();
+    await server.close();
   });
   afterEach(async () => {
     const pages = opened;
@@ -140,7 +147,7 @@ export function fixturePages(): (query: string, screen: Screen) => Promise<Fixtu
     expect(pages.flatMap(({ errors }) => errors)).toEqual([]);
   });
   return async (query, screen) => {
-    const page = await FixturePage.open(app, query, screen);
+    const page = await FixturePage.open(server, query, screen);
     opened.push(page);
     return page;
   };

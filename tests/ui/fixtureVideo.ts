@@ -5,6 +5,8 @@ import { FPS, FRAMES, HEIGHT_PX, WIDTH_PX, groundPx, pointsAt, timeOfFrame } fro
 
 type Places = ReadonlyMap<PointName, { x: number; y: number }>;
 
+export const FIXTURE_NAME = 'drawn-walk.mp4';
+
 export async function fixtureVideo(): Promise<File> {
   const canvas = document.createElement('canvas');
   canvas.width = WIDTH_PX;
@@ -22,7 +24,7 @@ export async function fixtureVideo(): Promise<File> {
   }
   await output.finalize();
   if (!target.buffer) throw new Error('Nothing was encoded');
-  return new File([target.buffer], 'drawn-walk.mp4', { type: 'video/mp4' });
+  return new File([target.buffer], FIXTURE_NAME, { type: 'video/mp4' });
 }
 
 function draw(context: CanvasRenderingContext2D, places: Places): void {
