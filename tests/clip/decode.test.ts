@@ -3,6 +3,7 @@
  * reference: count and times of the frames (ffprobe's best_effort_timestamp) and every sample of their planes (SHA-256
  * of ffmpeg's raw frames).
  */
+import type { Page } from 'playwright-core';
 import { afterAll, beforeAll, describe, expect, it } from 'vitest';
 import type { ClipInfo } from '../../src/clip/types.ts';
 import { startApp, type App } from '../support/browser.ts';
@@ -64,15 +65,18 @@ const CASES: readonly Case[] = [
   { name: 'ten-bit-422.mp4', decoder: 'webcodecs', size: '640x360', matrix: 'bt601', rounded: true },
 ];
 
+/** One page reads all clips, each with workers of its own: opening pages takes longer than reading. */
+const pages = new Map<boolean, Promise<Page>>();
+function pageThat(isolated: boolean): Promise<Page> {
+  const page = pages.get(isolated) ?? app.blank({ isolated });
+  pages.set(isolated, page);
+  return page;
+}
+
 async function read(path: string, { isolated = true, withLuma = false, threads = 0 } = {}): Promise<Reading> {
-  const page = await app.blank({ isolated });
-  try {
-    const found = await readClip(page, path, { withLuma, threads });
-    if ('code' in found) throw new Error(`${found.code}: ${found.message}`);
-    return found;
-  } finally {
-    await page.close();
-  }
+  const found = await readClip(await pageThat(isolated), path, { withLuma, threads });
+  if ('code' in found) throw new Error(`${found.code}: ${found.message}`);
+  return found;
 }
 
 function expectSameTimes(reading: Reading, path: string): void {
