@@ -1,6 +1,7 @@
 /** The person who leads: at the shoulder, in step with nothing, feet that stand while they carry. Path metres. */
 import { add, joint, mix, smoothStep, type Vec } from './curves.ts';
-import { sideSign, speedMps, type WalkPlan } from './gait.ts';
+import { type Motion } from './motion.ts';
+import { sideSign } from './gait.ts';
 import type { Side } from '../../src/points.ts';
 import { beads, type Bead, type Ring } from './loft.ts';
 import { headFrame } from './horseSkin.ts';
@@ -8,14 +9,38 @@ import type { HorsePose } from './pose.ts';
 
 const STRIDE_M = 1.46;
 const DUTY = 0.6;
-const CLOTHES = { jacket: 0x3f6f52, trousers: 0x2c3440, boots: 0x35302c, skin: 0xc99a7a, glove: 0x3a2f28 };
-const HELMET = 0x20242c;
 
-function foot(startM: number, strideS: number, timeS: number, phase: number): { x: number; up: number } {
-  const cycles = timeS / strideS - phase;
+export interface Clothes {
+  readonly jacket: number;
+  readonly trousers: number;
+  readonly boots: number;
+  readonly skin: number;
+  readonly glove: number;
+  readonly helmet: number;
+}
+export const CLOTHES: Clothes = {
+  jacket: 0x3f6f52,
+  trousers: 0x2c3440,
+  boots: 0x35302c,
+  skin: 0xc99a7a,
+  glove: 0x3a2f28,
+  helmet: 0x20242c,
+};
+
+export interface HandlerPlan {
+  readonly side: Side;
+  /** Ahead of the withers, withers heights, and beside the horse's middle line, m. */
+  readonly aheadH: number;
+  readonly asideM: number;
+  readonly clothes: Clothes;
+}
+
+/** Feet keep step with the way that the body goes: they stand where it stands. */
+function foot(wayM: number, phase: number): { x: number; up: number } {
+  const cycles = wayM / STRIDE_M - phase;
   const k = Math.floor(cycles);
   const passed = cycles - k;
-  const x = startM + (k + phase) * STRIDE_M + (DUTY * STRIDE_M) / 2;
+  const x = (k + phase) * STRIDE_M + (DUTY * STRIDE_M) / 2;
   if (passed <= DUTY) return { x, up: 0 };
   const share = (passed - DUTY) / (1 - DUTY);
   return { x: x + smoothStep(share) * STRIDE_M, up: 0.09 * Math.sin(Math.PI * share) };
@@ -28,23 +53,23 @@ const tube = (rows: readonly (readonly [Vec, number, number, number])[], per = 4
     per,
   );
 
-function leg(hip: Vec, ankle: Vec): { rings: Ring[]; boot: Ring[] } {
+function leg(hip: Vec, ankle: Vec, clothes: Clothes): { rings: Ring[]; boot: Ring[] } {
   const knee = joint(hip, ankle, 0.44, 0.43, 1);
   const y = hip[1];
   return {
     rings: tube([
-      [add(hip, [0, 0, 0.06]), 0.1, 0.09, CLOTHES.trousers],
-      [mix(hip, knee, 0.5), 0.085, 0.075, CLOTHES.trousers],
-      [knee, 0.062, 0.058, CLOTHES.trousers],
-      [mix(knee, ankle, 0.35), 0.062, 0.055, CLOTHES.boots],
-      [ankle, 0.045, 0.04, CLOTHES.boots],
-      [add(ankle, [0.01, 0, -0.06]), 0.045, 0.038, CLOTHES.boots],
+      [add(hip, [0, 0, 0.06]), 0.1, 0.09, clothes.trousers],
+      [mix(hip, knee, 0.5), 0.085, 0.075, clothes.trousers],
+      [knee, 0.062, 0.058, clothes.trousers],
+      [mix(knee, ankle, 0.35), 0.062, 0.055, clothes.boots],
+      [ankle, 0.045, 0.04, clothes.boots],
+      [add(ankle, [0.01, 0, -0.06]), 0.045, 0.038, clothes.boots],
     ]),
     boot: tube([
-      [[ankle[0] - 0.07, y, ankle[2] - 0.05], 0.025, 0.03, CLOTHES.boots],
-      [[ankle[0] + 0.02, y, ankle[2] - 0.045], 0.04, 0.042, CLOTHES.boots],
-      [[ankle[0] + 0.14, y, ankle[2] - 0.065], 0.024, 0.04, CLOTHES.boots],
-      [[ankle[0] + 0.19, y, ankle[2] - 0.07], 0.012, 0.03, CLOTHES.boots],
+      [[ankle[0] - 0.07, y, ankle[2] - 0.05], 0.025, 0.03, clothes.boots],
+      [[ankle[0] + 0.02, y, ankle[2] - 0.045], 0.04, 0.042, clothes.boots],
+      [[ankle[0] + 0.14, y, ankle[2] - 0.065], 0.024, 0.04, clothes.boots],
+      [[ankle[0] + 0.19, y, ankle[2] - 0.07], 0.012, 0.03, clothes.boots],
     ]),
   };
 }
@@ -54,32 +79,32 @@ export interface HandlerSkin {
   readonly rope: Ring[];
 }
 
-export function handlerSkin(p: WalkPlan, pose: HorsePose, side: Side): HandlerSkin {
+export function handlerSkin(m: Motion, pose: HorsePose, plan: HandlerPlan): HandlerSkin {
+  const { clothes, side } = plan;
   const sign = sideSign(side);
-  const strideS = STRIDE_M / speedMps(p);
-  const startM = p.startM + 0.56 * p.withersM;
-  const x = pose.bodyX + 0.56 * p.withersM;
-  const y = sign * 0.95;
-  const bob = 0.018 * Math.cos((4 * Math.PI * pose.timeS) / strideS);
+  const x = pose.bodyX + plan.aheadH * m.withersM;
+  const y = sign * plan.asideM;
+  const step = (2 * Math.PI * x) / STRIDE_M;
+  const bob = 0.018 * Math.cos(2 * step);
   const hip: Vec = [x, y, 0.9 + bob];
   const chest = add(hip, [0.03, 0, 0.42]);
   const legs = [0, 0.5].map((phase, i) => {
-    const at = foot(startM, strideS, pose.timeS, phase);
+    const at = foot(x, phase);
     const across = y + (i === 0 ? 0.09 : -0.09);
-    return leg([x, across, 0.9 + bob], [at.x - 0.03, across, 0.09 + at.up]);
+    return leg([x, across, 0.9 + bob], [at.x - 0.03, across, 0.09 + at.up], clothes);
   });
-  const chin = headFrame(pose).at(0.62, 0.075 * p.withersM, sign * 0.02);
+  const chin = headFrame(pose).at(0.62, 0.075 * m.withersM, sign * 0.02);
   const shoulder = add(chest, [0, -sign * 0.17, 0.06]);
   const hand = add(mix(shoulder, chin, 0.62), [0, 0, -0.18]);
-  const swing = 0.16 * Math.sin((2 * Math.PI * pose.timeS) / strideS);
+  const swing = 0.16 * Math.sin(step);
   const outer = add(chest, [0, sign * 0.2, 0.06]);
   const outerHand = add(outer, [swing + 0.06, 0.02 * sign, -0.5]);
   const arm = (from: Vec, to: Vec): Ring[] =>
     tube([
-      [from, 0.06, 0.06, CLOTHES.jacket],
-      [joint(from, to, 0.3, 0.28, -1), 0.048, 0.046, CLOTHES.jacket],
-      [mix(joint(from, to, 0.3, 0.28, -1), to, 0.85), 0.035, 0.034, CLOTHES.jacket],
-      [to, 0.04, 0.035, CLOTHES.glove],
+      [from, 0.06, 0.06, clothes.jacket],
+      [joint(from, to, 0.3, 0.28, -1), 0.048, 0.046, clothes.jacket],
+      [mix(joint(from, to, 0.3, 0.28, -1), to, 0.85), 0.035, 0.034, clothes.jacket],
+      [to, 0.04, 0.035, clothes.glove],
     ]);
   const head = add(chest, [0.03, 0, 0.3]);
   return {
@@ -89,18 +114,18 @@ export function handlerSkin(p: WalkPlan, pose: HorsePose, side: Side): HandlerSk
       bootA: legs[0]?.boot ?? [],
       bootB: legs[1]?.boot ?? [],
       body: tube([
-        [add(hip, [0, 0, -0.05]), 0.11, 0.16, CLOTHES.jacket],
-        [add(hip, [0, 0, 0.15]), 0.115, 0.16, CLOTHES.jacket],
-        [chest, 0.125, 0.2, CLOTHES.jacket],
-        [add(chest, [0, 0, 0.1]), 0.09, 0.17, CLOTHES.jacket],
-        [add(chest, [0.005, 0, 0.16]), 0.05, 0.06, CLOTHES.skin],
-        [add(head, [0, 0, -0.07]), 0.07, 0.06, CLOTHES.skin],
-        [head, 0.1, 0.078, CLOTHES.skin],
-        [add(head, [0, 0, 0.03]), 0.102, 0.08, CLOTHES.skin],
-        [add(head, [0, 0, 0.036]), 0.116, 0.094, HELMET],
-        [add(head, [0, 0, 0.05]), 0.115, 0.095, HELMET],
-        [add(head, [-0.01, 0, 0.11]), 0.1, 0.085, HELMET],
-        [add(head, [-0.015, 0, 0.16]), 0.03, 0.03, HELMET],
+        [add(hip, [0, 0, -0.05]), 0.11, 0.16, clothes.jacket],
+        [add(hip, [0, 0, 0.15]), 0.115, 0.16, clothes.jacket],
+        [chest, 0.125, 0.2, clothes.jacket],
+        [add(chest, [0, 0, 0.1]), 0.09, 0.17, clothes.jacket],
+        [add(chest, [0.005, 0, 0.16]), 0.05, 0.06, clothes.skin],
+        [add(head, [0, 0, -0.07]), 0.07, 0.06, clothes.skin],
+        [head, 0.1, 0.078, clothes.skin],
+        [add(head, [0, 0, 0.03]), 0.102, 0.08, clothes.skin],
+        [add(head, [0, 0, 0.036]), 0.116, 0.094, clothes.helmet],
+        [add(head, [0, 0, 0.05]), 0.115, 0.095, clothes.helmet],
+        [add(head, [-0.01, 0, 0.11]), 0.1, 0.085, clothes.helmet],
+        [add(head, [-0.015, 0, 0.16]), 0.03, 0.03, clothes.helmet],
       ]),
       arm: arm(shoulder, hand),
       outerArm: arm(outer, outerHand),

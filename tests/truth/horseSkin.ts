@@ -1,9 +1,10 @@
 /** Rings of the horse's skin around its skeleton. All sizes in withers heights, scaled by h. */
 import { isFore, type Limb } from '../../src/points.ts';
 import { add, minus, mix, times, unit, type Vec } from './curves.ts';
-import { sideSign, type WalkPlan } from './gait.ts';
+import { type Motion } from './motion.ts';
+import { sideSign } from './gait.ts';
 import { beads, dense, type Bead, type Ring, type Shade } from './loft.ts';
-import { CORONET_H, onHoof, type HorsePose, type LimbPose } from './pose.ts';
+import { BACK_H, CORONET_H, onHoof, type HorsePose, type LimbPose } from './pose.ts';
 
 export interface Coat {
   readonly body: number;
@@ -12,19 +13,27 @@ export interface Coat {
   /** Lower legs: knee and hock downwards. */
   readonly legs: number;
   readonly hoof: number;
-  /** White from the pastern downwards. */
+  /** White from the pastern, or from the middle of the cannon, downwards. */
   readonly socks: readonly Limb[];
+  readonly stockings: readonly Limb[];
   readonly white: number;
+  /** White down the face. */
+  readonly blaze: boolean;
+  /** Boots about the cannons; null for none. */
+  readonly boots: number | null;
 }
-export const CHESTNUT: Coat = {
-  body: 0xb46c3c,
-  mane: 0x643720,
-  muzzle: 0x5a3a2c,
-  legs: 0xa86238,
-  hoof: 0x51473e,
-  socks: [],
-  white: 0xcfc4b4,
-};
+const PLAIN = { socks: [], stockings: [], white: 0xcfc4b4, blaze: false, boots: null } as const;
+export const COATS = {
+  chestnut: { ...PLAIN, body: 0xb46c3c, mane: 0x643720, muzzle: 0x5a3a2c, legs: 0xa86238, hoof: 0x51473e },
+  bay: { ...PLAIN, body: 0x7a4526, mane: 0x1b1512, muzzle: 0x2c211b, legs: 0x1e1815, hoof: 0x2f2a26 },
+  darkBay: { ...PLAIN, body: 0x3f2a1f, mane: 0x14110f, muzzle: 0x231a15, legs: 0x17130f, hoof: 0x2a2521 },
+  black: { ...PLAIN, body: 0x221f1e, mane: 0x121110, muzzle: 0x1a1716, legs: 0x181614, hoof: 0x2b2725 },
+  grey: { ...PLAIN, body: 0xb9b7b2, mane: 0xa3a19d, muzzle: 0x5d5a58, legs: 0x87847f, hoof: 0x4a4540 },
+  dun: { ...PLAIN, body: 0xb89a6c, mane: 0x2a221b, muzzle: 0x3d3128, legs: 0x3a2f25, hoof: 0x3b342d },
+  palomino: { ...PLAIN, body: 0xc79a55, mane: 0xd9cdb4, muzzle: 0x7a5b45, legs: 0xc09657, hoof: 0x6a5c4c },
+} as const satisfies Record<string, Coat>;
+export const CHESTNUT: Coat = COATS.chestnut;
+
 /** Between the legs and under the belly little light arrives. */
 const LEG_SHADE: Shade = { medial: 0.62, under: 0.25 };
 const TRUNK_SHADE: Shade = { medial: 0, under: 0.4 };
@@ -52,16 +61,20 @@ const TRUNK: readonly (readonly [number, number, number, number])[] = [
   [0.25, 0.76, 0.62, 0.06],
 ];
 
-export function trunkRings(p: WalkPlan, pose: HorsePose, coat: Coat): Ring[] {
-  const h = p.withersM;
+export function trunkRings(m: Motion, pose: HorsePose, coat: Coat): Ring[] {
+  const h = m.withersM;
+  const { length, girth } = m.build;
   const rings = TRUNK.map(([x, top, bottom, half]): Ring => {
-    const share = Math.min(1, Math.max(0, -x / 0.557));
+    // The back is longer or shorter; shoulder and quarters keep their size.
+    const stretched = x >= 0 ? x : x < -BACK_H ? x - BACK_H * (length - 1) : x * length;
+    const share = Math.min(1, Math.max(0, -x / BACK_H));
     const rise = (pose.withers[2] - h) * (1 - share) + (pose.croup[2] - h) * share;
     const y = pose.withers[1] * (1 - share) + pose.croup[1] * share;
+    const depth = (top - bottom) * girth;
     return {
-      centre: [pose.withers[0] + x * h, y, ((top + bottom) / 2) * h + rise],
-      a: [0, 0, ((top - bottom) / 2) * h],
-      b: [0, half * h, 0],
+      centre: [pose.withers[0] + stretched * h, y, (top - depth / 2) * h + rise],
+      a: [0, 0, (depth / 2) * h],
+      b: [0, half * girth * h, 0],
       colour: coat.body,
       power: 2.15,
       shade: TRUNK_SHADE,
@@ -71,15 +84,15 @@ export function trunkRings(p: WalkPlan, pose: HorsePose, coat: Coat): Ring[] {
 }
 
 /** Neck: from inside the trunk to behind the poll. */
-export function neckBeads(p: WalkPlan, pose: HorsePose, coat: Coat): Bead[] {
-  const h = p.withersM;
+export function neckBeads(m: Motion, pose: HorsePose, coat: Coat): Bead[] {
+  const h = m.withersM;
   const base = add(pose.withers, [0.06 * h, 0, -0.235 * h]);
   const end = add(pose.poll, [-0.025 * h, 0, -0.065 * h]);
   const at = (share: number, up: number): Vec => add(mix(base, end, share), [0, 0, up * h]);
   const bead = (place: Vec, depth: number, width: number): Bead => ({
     place,
-    depth: depth * h,
-    width: width * h,
+    depth: depth * m.build.neck * h,
+    width: width * m.build.neck * h,
     colour: coat.body,
     power: 2.1,
     shade: TRUNK_SHADE,
@@ -127,8 +140,8 @@ export function headFrame(pose: HorsePose): HeadFrame {
   };
 }
 
-export function headBeads(p: WalkPlan, pose: HorsePose, coat: Coat): Bead[] {
-  const h = p.withersM;
+export function headBeads(m: Motion, pose: HorsePose, coat: Coat): Bead[] {
+  const h = m.withersM;
   const frame = headFrame(pose);
   return HEAD.map(([share, jaw, depth, width]) => ({
     place: frame.at(share, jaw * h, 0),
@@ -141,14 +154,18 @@ export function headBeads(p: WalkPlan, pose: HorsePose, coat: Coat): Bead[] {
 
 type Row = readonly [place: Vec, depth: number, width: number, colour: number];
 
-function lowerRows(p: WalkPlan, name: Limb, limb: LimbPose, coat: Coat): Row[] {
-  const h = p.withersM;
-  const low = coat.socks.includes(name) ? coat.white : coat.legs;
-  const back = (m: number): Vec => [-m * h, 0, 0];
+function lowerRows(m: Motion, name: Limb, limb: LimbPose, coat: Coat): Row[] {
+  const h = m.withersM;
+  const stocking = coat.stockings.includes(name) ? coat.white : coat.legs;
+  const low = coat.socks.includes(name) ? coat.white : stocking;
+  const cannon = coat.boots ?? stocking;
+  const thicker = coat.boots === null ? 0 : 0.005;
+  const back = (b: number): Vec => [-b * h, 0, 0];
   return [
-    [mix(limb.middle, limb.fetlock, 0.24), 0.0275, 0.023, coat.legs],
-    [mix(limb.middle, limb.fetlock, 0.5), 0.0235, 0.0195, coat.legs],
-    [mix(limb.middle, limb.fetlock, 0.82), 0.0245, 0.021, coat.legs],
+    [mix(limb.middle, limb.fetlock, 0.2), 0.0275, 0.023, coat.legs],
+    [mix(limb.middle, limb.fetlock, 0.26), 0.0265 + thicker, 0.0225 + thicker, cannon],
+    [mix(limb.middle, limb.fetlock, 0.5), 0.0235 + thicker, 0.0195 + thicker, cannon],
+    [mix(limb.middle, limb.fetlock, 0.82), 0.0245 + thicker, 0.021 + thicker, cannon],
     [add(limb.fetlock, back(0.004)), 0.03, 0.026, low],
     [mix(limb.fetlock, limb.coronet, 0.5), 0.0215, 0.0215, low],
     [limb.coronet, 0.028, 0.029, low],
@@ -156,8 +173,8 @@ function lowerRows(p: WalkPlan, name: Limb, limb: LimbPose, coat: Coat): Row[] {
   ];
 }
 
-function hindRows(p: WalkPlan, name: Limb, limb: LimbPose, coat: Coat): Row[] {
-  const h = p.withersM;
+function hindRows(m: Motion, name: Limb, limb: LimbPose, coat: Coat): Row[] {
+  const h = m.withersM;
   const cannon = unit(minus(limb.middle, limb.fetlock));
   const back: Vec = [-cannon[2] * h, 0, cannon[0] * h];
   const thigh = add(limb.upper, [-0.105 * h, 0, 0.015 * h]);
@@ -170,12 +187,12 @@ function hindRows(p: WalkPlan, name: Limb, limb: LimbPose, coat: Coat): Row[] {
     [add(mix(limb.upper, limb.middle, 0.6), times(back, 0.012)), 0.06, 0.04, coat.body],
     [add(mix(limb.upper, limb.middle, 0.82), times(back, 0.014)), 0.044, 0.031, coat.legs],
     [add(limb.middle, times(back, 0.003)), 0.043, 0.034, coat.legs],
-    ...lowerRows(p, name, limb, coat),
+    ...lowerRows(m, name, limb, coat),
   ];
 }
 
-function foreRows(p: WalkPlan, name: Limb, limb: LimbPose, coat: Coat): Row[] {
-  const h = p.withersM;
+function foreRows(m: Motion, name: Limb, limb: LimbPose, coat: Coat): Row[] {
+  const h = m.withersM;
   const side = Math.sign(limb.toe[1]);
   const blade = mix(limb.root, limb.top, 0.55);
   return [
@@ -188,16 +205,17 @@ function foreRows(p: WalkPlan, name: Limb, limb: LimbPose, coat: Coat): Row[] {
     [mix(limb.upper, limb.middle, 0.84), 0.036, 0.03, coat.legs],
     [limb.middle, 0.037, 0.034, coat.legs],
     [mix(limb.middle, limb.fetlock, 0.12), 0.032, 0.029, coat.legs],
-    ...lowerRows(p, name, limb, coat),
+    ...lowerRows(m, name, limb, coat),
   ];
 }
 
-export function limbRings(p: WalkPlan, name: Limb, limb: LimbPose, coat: Coat): Ring[] {
-  const rows = isFore(name) ? foreRows(p, name, limb, coat) : hindRows(p, name, limb, coat);
+export function limbRings(m: Motion, name: Limb, limb: LimbPose, coat: Coat): Ring[] {
+  const thick = m.build.legs;
+  const rows = isFore(name) ? foreRows(m, name, limb, coat) : hindRows(m, name, limb, coat);
   const list = rows.map(([place, depth, width, colour]): Bead => ({
     place,
-    depth: depth * p.withersM,
-    width: width * p.withersM,
+    depth: depth * thick * m.withersM,
+    width: width * thick * m.withersM,
     colour,
     shade: LEG_SHADE,
   }));
@@ -205,8 +223,8 @@ export function limbRings(p: WalkPlan, name: Limb, limb: LimbPose, coat: Coat): 
 }
 
 /** The horny hoof, rigid: its lower front edge is the toe tip. */
-export function hoofRings(p: WalkPlan, limb: LimbPose, coat: Coat): Ring[] {
-  const h = p.withersM;
+export function hoofRings(m: Motion, limb: LimbPose, coat: Coat): Ring[] {
+  const h = m.withersM;
   const { pitchRad } = limb.hoof;
   const at = (back: number, up: number): Vec => onHoof(limb.toe, pitchRad, back * h, up * h);
   const ring = (middle: Vec, front: Vec, width: number, colour: number): Ring => ({
@@ -224,9 +242,9 @@ export function hoofRings(p: WalkPlan, limb: LimbPose, coat: Coat): Ring[] {
   ];
 }
 
-export function tailRings(p: WalkPlan, pose: HorsePose, coat: Coat): Ring[] {
-  const h = p.withersM;
-  const swing = Math.sin((2 * Math.PI * pose.timeS) / p.strideDurationS + 0.6);
+export function tailRings(m: Motion, pose: HorsePose, coat: Coat): Ring[] {
+  const h = m.withersM;
+  const swing = Math.sin(2 * Math.PI * m.strideAt(pose.timeS) + 0.6);
   const row = (x: number, z: number, depth: number, width: number, sway: number): Bead => ({
     place: add(pose.tailhead, [(x + 0.01 * sway * swing) * h, 0.05 * sway * swing * h, z * h]),
     depth: depth * h,
@@ -249,9 +267,9 @@ export function tailRings(p: WalkPlan, pose: HorsePose, coat: Coat): Ring[] {
 }
 
 /** Mane: it lies along the crest and falls to the right. */
-export function maneRings(p: WalkPlan, pose: HorsePose, coat: Coat): Ring[] {
-  const h = p.withersM;
-  const neck = neckBeads(p, pose, coat);
+export function maneRings(m: Motion, pose: HorsePose, coat: Coat): Ring[] {
+  const h = m.withersM;
+  const neck = neckBeads(m, pose, coat);
   const along = unit(minus(pose.poll, pose.withers));
   const up: Vec = [-along[2], 0, along[0]];
   const side = sideSign('right');

@@ -60,8 +60,16 @@ function lightOn(ring: Ring, out: Vec): number {
   return (1 - ring.shade.medial * medial) * (1 - ring.shade.under * Math.max(0, -way[2]));
 }
 
-/** Fills (or makes) a closed skin over the rings; `around` corners each. Texture runs along u and around v. */
-export function skin(rings: readonly Ring[], around: number, old?: BufferGeometry): BufferGeometry {
+/**
+ * Fills (or makes) a closed skin over the rings; `around` corners each. Texture runs along u and around v. `place` takes
+ * the rings' metres to those of the scene.
+ */
+export function skin(
+  rings: readonly Ring[],
+  around: number,
+  old?: BufferGeometry,
+  place: (at: Vec) => Vec = (at) => at,
+): BufferGeometry {
   const columns = around + 1;
   const count = rings.length * columns + 2;
   const geometry = old ?? new BufferGeometry();
@@ -88,14 +96,14 @@ export function skin(rings: readonly Ring[], around: number, old?: BufferGeometr
       const p = add(ring.centre, out);
       const light = lightOn(ring, out);
       const i = r * columns + c;
-      position.setXYZ(i, ...p);
+      position.setXYZ(i, ...place(p));
       colour.setXYZ(i, shade.r * light, shade.g * light, shade.b * light);
       uv.setXY(i, run * 2.5, (c / around) * 2);
     }
   });
   for (const [i, ring] of [rings[0], rings[rings.length - 1]].entries()) {
     if (!ring) continue;
-    position.setXYZ(count - 2 + i, ...ring.centre);
+    position.setXYZ(count - 2 + i, ...place(ring.centre));
     shade.set(ring.colour);
     colour.setXYZ(count - 2 + i, shade.r, shade.g, shade.b);
   }

@@ -12,11 +12,16 @@ const { values, positionals } = parseArgs({
   options: { look: { type: 'string' }, out: { type: 'string' } },
 });
 const { CLIPS } = await load('plans.ts');
-const { drawPictures, makeClip } = await load('make.ts');
-const programs = { root, browser: () => launchChromium({ webgl: true }), ffmpeg: ensureFfmpeg() };
+const { openStudio } = await load('make.ts');
+const studio = await openStudio({
+  root,
+  browser: () => launchChromium({ webgl: true }),
+  ffmpeg: ensureFfmpeg(),
+});
 for (const name of positionals.length > 0 ? positionals : Object.keys(CLIPS)) {
   const plan = CLIPS[name];
   if (!plan) throw new Error(`no such clip: ${name}; there are ${Object.keys(CLIPS).join(', ')}`);
-  if (values.look) await drawPictures(programs, plan, values.look.split(',').map(Number), values.out ?? name);
-  else await makeClip(programs, plan, values.out ?? `${root}/sample-clips/${name}`);
+  if (values.look) await studio.look(plan, values.look.split(',').map(Number), values.out ?? name);
+  else await studio.make(plan, values.out ?? `${root}/sample-clips/${name}`);
 }
+await studio.close();

@@ -14,12 +14,12 @@ import {
   trunkRings,
 } from './horseSkin.ts';
 import { beads, skin, type Ring } from './loft.ts';
-import { CLIPS } from './plans.ts';
+import { CLIPS, HANDLER, motionOf } from './plans.ts';
 import { poseAt } from './pose.ts';
 
 const plan = CLIPS['side-pass'];
 if (!plan) throw new Error('no plan for side-pass');
-const { walk } = plan;
+const motion = motionOf(plan);
 
 type Corner = readonly [number, number, number];
 function corners(geometry: BufferGeometry): Corner[] {
@@ -44,19 +44,19 @@ function volume(geometry: BufferGeometry, from: Corner): number {
 
 const LEFT: Corner = [0, 1, 0];
 function partsAt(timeS: number): Record<string, Ring[]> {
-  const pose = poseAt(walk, timeS);
+  const pose = poseAt(motion, timeS);
   const limbs = LIMBS.flatMap((name): [string, Ring[]][] => [
-    [name, limbRings(walk, name, pose.limbs[name], CHESTNUT)],
-    [`${name} hoof`, hoofRings(walk, pose.limbs[name], CHESTNUT)],
+    [name, limbRings(motion, name, pose.limbs[name], CHESTNUT)],
+    [`${name} hoof`, hoofRings(motion, pose.limbs[name], CHESTNUT)],
   ]);
   return {
-    trunk: trunkRings(walk, pose, CHESTNUT),
-    neck: beads(neckBeads(walk, pose, CHESTNUT), LEFT, 5),
-    head: beads(headBeads(walk, pose, CHESTNUT), LEFT, 4),
-    tail: tailRings(walk, pose, CHESTNUT),
-    mane: maneRings(walk, pose, CHESTNUT),
+    trunk: trunkRings(motion, pose, CHESTNUT),
+    neck: beads(neckBeads(motion, pose, CHESTNUT), LEFT, 5),
+    head: beads(headBeads(motion, pose, CHESTNUT), LEFT, 4),
+    tail: tailRings(motion, pose, CHESTNUT),
+    mane: maneRings(motion, pose, CHESTNUT),
     ...Object.fromEntries(limbs),
-    ...handlerSkin(walk, pose, plan?.handlerSide ?? 'left').parts,
+    ...handlerSkin(motion, pose, HANDLER).parts,
   };
 }
 
@@ -83,10 +83,10 @@ describe('the skin', () => {
 
   it('ends each hoof at the toe tip of the truth, and nowhere below the ground', () => {
     for (let timeS = 0.2; timeS < 1.4; timeS += 0.05) {
-      const pose = poseAt(walk, timeS);
+      const pose = poseAt(motion, timeS);
       for (const name of LIMBS as readonly Limb[]) {
         const limb = pose.limbs[name];
-        const all = corners(skin(hoofRings(walk, limb, CHESTNUT), 28));
+        const all = corners(skin(hoofRings(motion, limb, CHESTNUT), 28));
         const gap = Math.min(...all.map((c) => Math.hypot(...c.map((x, i) => x - (limb.toe[i] ?? 0)))));
         expect(gap).toBeLessThan(1e-6);
         expect(Math.min(...all.map((c) => c[2]))).toBeGreaterThan(-1e-6);
@@ -99,9 +99,9 @@ describe('the skin', () => {
   });
 
   it('reaches up to withers, croup and poll, and not above them there', () => {
-    const h = walk.withersM;
+    const h = motion.withersM;
     for (const timeS of times) {
-      const pose = poseAt(walk, timeS);
+      const pose = poseAt(motion, timeS);
       const parts = partsAt(timeS);
       const top = (names: readonly string[], x: number): number => {
         const all = names.flatMap((n) => corners(skin(parts[n] ?? [], 40)));

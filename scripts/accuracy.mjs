@@ -1,0 +1,45 @@
+// npm run accuracy: the whole chain on a seeded set of drawn clips whose truth is known. The table goes to stdout.
+import { writeFileSync } from 'node:fs';
+import { parseArgs } from 'node:util';
+import { runnerImport } from 'vite';
+import { launchChromium } from './chromium.mjs';
+import { ensureFfmpeg, ensurePackages, root } from './setup.mjs';
+
+const { values } = parseArgs({
+  options: {
+    json: { type: 'string' },
+    clips: { type: 'string' },
+    'draw-only': { type: 'boolean', default: false },
+  },
+});
+const say = (text) => process.stderr.write(`${text}\n`);
+ensurePackages('stderr');
+const load = async (name) =>
+  (await runnerImport(`${root}/tests/accuracy/${name}`, { root, configFile: false })).module;
+const { benchSet } = await load('set.ts');
+const { drawClips, measureClips } = await load('run.ts');
+const { figures } = await load('figures.ts');
+const chosen = values.clips ? values.clips.split(',').map(Number) : null;
+const clips = benchSet().filter((_, i) => !chosen || chosen.includes(i));
+const programs = { root, browser: () => launchChromium({ webgl: true }), ffmpeg: ensureFfmpeg() };
+await drawClips(programs, clips, say);
+if (!values['draw-only']) {
+  const rows = figures(await measureClips(clips, say));
+  const number = (x, digits = 2) => (x === null ? '-' : x.toFixed(digits));
+  const cells = rows.map((r) => [
+    ...[r.measure, r.group, String(r.n), `${number(r.bias)} ${r.unit}`, number(r.rms), number(r.p95)],
+    r.coverage === null ? '-' : `${(100 * r.coverage).toFixed(0)} %`,
+    r.failed === 0 ? '' : `${r.failed} not given: ${Object.keys(r.reasons).join(', ')}`,
+  ]);
+  const head = ['measure', 'clips', 'n', 'bias', 'RMS', '95 %', 'held', ''];
+  const widths = head.map((h, k) => Math.max(h.length, ...cells.map((row) => row[k].length)));
+  for (const row of [head, ...cells])
+    process.stdout.write(
+      `${row
+        .map((cell, k) => cell.padEnd(widths[k]))
+        .join('  ')
+        .trimEnd()}\n`,
+    );
+  if (values.json) writeFileSync(values.json, JSON.stringify(rows));
+}
+process.exit();

@@ -1,0 +1,65 @@
+/** Draws the bench's clips where they are not yet drawn, runs the whole chain on each, and holds it against the truth. */
+import { createHash } from 'node:crypto';
+import { existsSync, mkdirSync, readFileSync } from 'node:fs';
+import { startChain } from '../chain/chain.ts';
+import { root } from '../support/programs.ts';
+import { openStudio, type Programs } from '../truth/make.ts';
+import type { ClipPlan } from '../truth/plans.ts';
+import type { TruthFile } from '../truth/truth.ts';
+import { samplesOf } from './compare.ts';
+import type { Sample } from './figures.ts';
+import type { BenchClip } from './set.ts';
+
+/** To be raised with any change of the drawing that plans don't show. */
+const DRAWING_VERSION = 1;
+const cache = `${root}/tests/.cache/accuracy`;
+
+const stemOf = (name: string, plan: ClipPlan): string => {
+  const content = JSON.stringify([DRAWING_VERSION, plan]);
+  return `${cache}/${name}-${createHash('sha256').update(content).digest('hex').slice(0, 12)}`;
+};
+
+/** Draws those clips that the cache lacks; it can be stopped and goes on where it was. */
+export async function drawClips(
+  programs: Programs,
+  clips: readonly BenchClip[],
+  say: (text: string) => void,
+): Promise<void> {
+  const missing = clips.filter(({ name, plan }) => !existsSync(`${stemOf(name, plan)}.truth.json`));
+  if (missing.length === 0) return;
+  mkdirSync(cache, { recursive: true });
+  const studio = await openStudio(programs);
+  try {
+    for (const [i, { name, plan }] of missing.entries()) {
+      const began = performance.now();
+      await studio.make(plan, stemOf(name, plan));
+      const msEach = (performance.now() - began) / plan.camera.frames;
+      say(`${name} drawn, ${i + 1} of ${missing.length}, ${msEach.toFixed(0)} ms a picture`);
+    }
+  } finally {
+    await studio.close();
+  }
+}
+
+/** Runs the chain on drawn clips. */
+export async function measureClips(
+  clips: readonly BenchClip[],
+  say: (text: string) => void,
+): Promise<Sample[]> {
+  const chain = await startChain();
+  const samples: Sample[] = [];
+  try {
+    for (const { name, plan, groups } of clips) {
+      const stem = stemOf(name, plan);
+      const truth = JSON.parse(readFileSync(`${stem}.truth.json`, 'utf8')) as TruthFile;
+      const { seen } = await chain.runSeen(`${stem}.mp4`, truth.withersM);
+      const own = samplesOf(seen, truth, groups);
+      samples.push(...own);
+      const overtrack = own.find((s) => s.measure === 'overtrackM');
+      say(`${name}: overtrack off by ${overtrack?.error?.toFixed(1) ?? overtrack?.reason ?? '-'} cm`);
+    }
+  } finally {
+    await chain.close();
+  }
+  return samples;
+}
