@@ -1,7 +1,7 @@
 // npm run accuracy: the whole chain on a seeded set of drawn clips whose truth is known. The table goes to stdout.
 import { writeFileSync } from 'node:fs';
 import { parseArgs } from 'node:util';
-import { runnerImport } from 'vite';
+import { createServer } from 'vite';
 import { launchChromium } from './chromium.mjs';
 import { ensureFfmpeg, ensurePackages, root } from './setup.mjs';
 
@@ -14,8 +14,15 @@ const { values } = parseArgs({
 });
 const say = (text) => process.stderr.write(`${text}\n`);
 ensurePackages('stderr');
-const load = async (name) =>
-  (await runnerImport(`${root}/tests/accuracy/${name}`, { root, configFile: false })).module;
+// Stays open: what is loaded loads more while it runs.
+const server = await createServer({
+  root,
+  configFile: false,
+  logLevel: 'error',
+  server: { middlewareMode: true, hmr: false, watch: null },
+  optimizeDeps: { noDiscovery: true },
+});
+const load = (name) => server.ssrLoadModule(`/tests/accuracy/${name}`);
 const { benchSet } = await load('set.ts');
 const { drawClips, measureClips } = await load('run.ts');
 const { figures } = await load('figures.ts');
