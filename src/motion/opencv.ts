@@ -65,6 +65,7 @@ let loading: Promise<{ readonly cv: Cv }> | null = null;
  */
 export function loadOpencv(): Promise<{ readonly cv: Cv }> {
   loading ??= new Promise((resolve) => {
+    // The package's types lack the flags and let out-parameters be anything: ours stand for the few functions used.
     const cv = opencv as unknown as Cv & { onRuntimeInitialized?: () => void };
     if (typeof cv.Mat === 'function') resolve({ cv });
     else cv.onRuntimeInitialized = () => resolve({ cv });

@@ -33,7 +33,7 @@ export interface TurnFit {
 const SLIDE_SD = 0.003;
 const ROUNDS = 4;
 
-type Numbers = readonly [a: number, b: number, tx: number, ty: number, slide: number, kappa: number];
+type Numbers = [a: number, b: number, tx: number, ty: number, slide: number, kappa: number];
 
 export interface FitTask {
   readonly seen: readonly Seen[];
@@ -75,7 +75,8 @@ export function fitTurn(task: FitTask): TurnFit | null {
   for (let round = 0; round < ROUNDS; round++) {
     residuals(task, n, base);
     free.forEach((k, j) => {
-      const by = n.map((v, l) => (l === k ? v + (nudge[k] ?? 0) : v)) as unknown as Numbers;
+      const by: Numbers = [...n];
+      by[k] = (n[k] ?? 0) + (nudge[k] ?? 0);
       residuals(task, by, changed[j] ?? base);
     });
     const normal = Matrix.zeros(free.length, free.length);
@@ -129,9 +130,9 @@ function stepOf(
   } catch {
     return null;
   }
-  const next = [...n];
-  free.forEach((k, j) => (next[k] = (next[k] ?? 0) + d.get(j, 0) * (scale[j] ?? 1)));
-  return next as unknown as Numbers;
+  const next: Numbers = [...n];
+  free.forEach((k, j) => (next[k] = (n[k] ?? 0) + d.get(j, 0) * (scale[j] ?? 1)));
+  return next;
 }
 
 /** The last number (1 / f^2) by the features alone, all others being free: Schur's complement. */

@@ -38,6 +38,8 @@ const product = (m: Matrix3, n: Matrix3): Matrix3 => {
   return [at(0, 0), at(0, 1), at(0, 2), at(3, 0), at(3, 1), at(3, 2), at(6, 0), at(6, 1), at(6, 2)];
 };
 
+const opposite = ([a, b, c, d, e, f, g, h, i]: Matrix3): Matrix3 => [-a, -b, -c, -d, -e, -f, -g, -h, -i];
+
 /** The inverse but for its scale. */
 const adjugate = ([a, b, c, d, e, f, g, h, i]: Matrix3): Matrix3 => [
   e * i - f * h,
@@ -101,8 +103,7 @@ export function composeTurns(lens: Lens, second: Similarity, first: Similarity):
 export function turnBetween(lens: Lens, from: Similarity, to: Similarity): Similarity {
   const between = product(adjugate(matrixOf(lens, to)), matrixOf(lens, from));
   // A direction and its opposite are one place in the picture: the one in front counts.
-  const sign = between[8] < 0 ? -1 : 1;
-  return fromMatrix(lens, between.map((v) => sign * v) as unknown as Matrix3);
+  return fromMatrix(lens, between[8] < 0 ? opposite(between) : between);
 }
 
 /** Picture to picture: where the place p of one frame is seen in the frame that s leads to. NaN behind the camera. */

@@ -154,7 +154,7 @@ function MeasuredCells({ measure, quantity, far }: MeasuredCellsProps) {
   return (
     <td class="value">
       <span class="figure">
-        <b>{value}</b> {interval !== null && <span class="interval">({interval})</span>}
+        <b>{value}</b> <span class="interval">({interval ?? 'by definition'})</span>
       </span>
       <span class="of">
         {strideWords(measure.n)}

@@ -37,7 +37,7 @@ export function PrintMap({ pass }: { pass: SidePass }) {
       alternative={printsInWords(pass, scale, units.value)}
       leastWidth={(range[1] - range[0]) * LEAST_PX[scale.unit] + 2 * PAD_PX}
       startsAt={pass.direction === 'right' ? 'left' : 'right'}
-      note={scale.unit === 'm' ? `${NOTE}.` : `${NOTE}, in per cent of the withers height.`}
+      note={`${NOTE}${scale.unit === 'm' ? '' : ', in per cent of the withers height'}.${singlesWithin(pass, scale, units.value)}`}
     >
       {(width) => <PrintDrawing pass={pass} scale={scale} range={range} width={width} />}
     </ChartFrame>
@@ -173,6 +173,21 @@ function Overtrack({ fore, hind, words, y, far, toX }: OvertrackProps) {
 }
 
 const UNKNOWN = '?';
+
+/** How unsure a single overtrack is: half of the widest of their likely ranges. */
+function singlesWithin({ overtracks }: SidePass, { unit }: PrintScale, units: Units): string {
+  const halves = overtracks.flatMap(({ inM, inH }) => {
+    const one = unit === 'm' ? inM : inH;
+    return one && 'value' in one ? [(one.high - one.low) / 2] : [];
+  });
+  if (halves.length === 0) return '';
+  const widest = Math.max(...halves);
+  const within =
+    unit === 'm'
+      ? formatSigned(widest, units).replace('+', '')
+      : withUnit(formatNumber(widest * 100, 0), '%');
+  return ` A single one may be off by ${within}.`;
+}
 
 function overtrackWords({ m, inH }: SidePass['overtracks'][number], scale: PrintScale, units: Units): string {
   if (scale.unit === 'm') return m === null ? UNKNOWN : formatSigned(m, units);
