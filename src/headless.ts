@@ -1,13 +1,18 @@
 /** What the command line calls in a headless browser: the same way as the page's, without the page. */
 import { analyseFile, type AnalysisListeners, withKeypoints } from './analysis.ts';
-import { REASONS } from './gait/reasons.ts';
 import type { GroundDistance } from './gait/index.ts';
 import { timeChain, timeStages } from './bench.ts';
 import { measure } from './pipeline.ts';
 import { Pace } from './recorder.ts';
 import type { Keypoints } from './pose/client.ts';
 import type { HorsePose } from './pose/types.ts';
-import { keypointsFile, resultFile, type KeypointsFile, type ResultFile } from './report/contract.ts';
+import {
+  keypointsFile,
+  resultFile,
+  whyNoPass,
+  type KeypointsFile,
+  type ResultFile,
+} from './report/contract.ts';
 
 export interface PhotoResult {
   readonly file: string;
@@ -58,9 +63,8 @@ async function analyse(
   const corrections = distance ? [{ kind: 'distance' as const, id: 'given', ...distance }] : [];
   const gait = measure(seen, corrections, withersM);
   const result = resultFile(seen, gait, withersM);
-  const remarks = [result.clip.damage, result.reason && REASONS[result.reason]].filter(
-    (text) => text !== undefined,
-  );
+  const { damage } = result.clip;
+  const remarks = [...(damage === undefined ? [] : [damage]), ...whyNoPass(result)];
   return { result, keypoints: keypointsFile(seen, gait), remarks };
 }
 

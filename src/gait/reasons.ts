@@ -10,7 +10,7 @@ export const REASONS = {
   hoofHidden: 'The hooves were hidden or blurred too often to time them.',
   pointHidden: 'The points needed were hidden too often.',
   scaleUnsure: 'The horse could not be measured against the ground, so there is no scale.',
-  groundUnsure: 'The camera moved and too little still ground was seen to follow it.',
+  groundUnsure: 'Too little still ground was seen to tell how the camera moved.',
   tooOblique: 'The horse walks too much towards or away from the camera for lengths along the track.',
   oblique:
     'The horse walks somewhat towards or away from the camera: lengths along the track are less certain.',
@@ -20,7 +20,7 @@ export const REASONS = {
   heightsDisagree:
     'The height that was typed in and the marked distance do not fit each other: one of them is wrong. The marked distance counts.',
   anotherLeftOut:
-    'A horse came into the picture again, or another one did. Only the one that was seen longest is measured: cut the clip in two to measure both.',
+    'A horse came into the picture again, or another one did. Only the one that walked farthest past the camera is measured: cut the clip in two to measure both.',
 } as const;
 
 export type ReasonCode = keyof typeof REASONS;

@@ -38,6 +38,7 @@ export interface SpanData {
   /** x of the still frame where F is zero. */
   readonly centreXPx: number;
   readonly pictureLongPx: number;
+  /** As in the track; infinite where the ground was lost. */
   readonly groundSdPx: number;
   /** The camera's centre moved this far over the ground, px of the still frame. */
   readonly panPx: number;
@@ -64,6 +65,15 @@ function pictureCentres(track: Track, at: readonly number[]): number[] {
     return m ? m.a * x - m.b * y + m.tx : x;
   });
 }
+
+/** With more of the camera's steps lost than this, nobody knows where it went: our assumption, no source. */
+const MOST_LOST = 1 / 3;
+
+/** Whether the ground was lost in too many of some frames, by default of all. */
+export const isGroundLost = (
+  { groundLost, timesS }: Track,
+  at: readonly number[] = [...timesS.keys()],
+): boolean => at.filter((i) => groundLost?.[i]).length > MOST_LOST * at.length;
 
 export function spanData(track: Track, span: Span): SpanData {
   const first = firstFrom(track.timesS, span.startS - 1e-9);
@@ -97,7 +107,7 @@ export function spanData(track: Track, span: Span): SpanData {
     hooves,
     centreXPx: centre,
     pictureLongPx: Math.max(track.pictureWidthPx, track.pictureHeightPx),
-    groundSdPx: track.groundSdPx,
+    groundSdPx: isGroundLost(track, at) ? Infinity : track.groundSdPx,
     panPx: rightmost - leftmost,
     ...(track.lens ? { lens: track.lens } : {}),
   };

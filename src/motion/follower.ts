@@ -107,7 +107,7 @@ export class GroundFollower {
       inliers: match?.inliers ?? 0,
       features: match?.followed ?? 0,
       ok: first || match !== null,
-      sdPx: match ? match.sdPx / s : 0,
+      ...(match ? { sdPx: match.sdPx / s } : {}),
       ...(this.lastStep === AT_REST ? {} : { turns }),
       ...(this.lastStep === AT_REST || !match || !Number.isFinite(match.bend.sd) ? {} : { bend: match.bend }),
     };

@@ -1,6 +1,7 @@
 /** The results as JSON for other programs. The schema's name changes when a field changes its meaning. */
 import type { ClipInfo } from '../clip/types.ts';
-import type { ReasonCode } from '../gait/reasons.ts';
+import { noPassWarnings } from '../gait/noPass.ts';
+import { REASONS, type ReasonCode } from '../gait/reasons.ts';
 import type { Measures } from '../gait/types.ts';
 import type { Correction } from '../horse/edits.ts';
 import type { Gait, Observed } from '../pipeline.ts';
@@ -37,8 +38,9 @@ export interface ResultFile {
     /** How much in this pass was put right by hand. */
     readonly corrected: { readonly points: number; readonly landingsAndLiftOffs: number };
   }[];
-  /** Why there is no pass. */
+  /** Why there is no pass, and what bears on it. */
   readonly reason?: ReasonCode;
+  readonly warnings?: readonly ReasonCode[];
 }
 
 export function resultFile(seen: Observed, gait: Gait, withersM: number | null): ResultFile {
@@ -62,9 +64,18 @@ export function resultFile(seen: Observed, gait: Gait, withersM: number | null):
         corrected: corrected(gait.corrections.filter(({ timeS }) => timeS >= startS && timeS <= endS)),
       }),
     ),
-    ...(gait.passes.length === 0 ? { reason: noHorse ? 'noHorse' : 'noSidePass' } : {}),
+    ...(gait.passes.length > 0 ? {} : noHorse ? { reason: 'noHorse' } : noSidePass(gait)),
   };
 }
+
+function noSidePass({ track }: Gait): Pick<ResultFile, 'reason' | 'warnings'> {
+  const warnings = noPassWarnings(track);
+  return { reason: 'noSidePass', ...(warnings.length > 0 ? { warnings } : {}) };
+}
+
+/** What to tell the user of a result without a pass; empty where there is one. */
+export const whyNoPass = ({ reason, warnings = [] }: ResultFile): string[] =>
+  (reason ? [reason, ...warnings] : []).map((code) => REASONS[code]);
 
 const corrected = (inPass: readonly Correction[]): ResultFile['passes'][number]['corrected'] => ({
   points: inPass.filter(({ kind }) => kind === 'point').length,

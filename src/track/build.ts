@@ -11,6 +11,7 @@ import {
   correctionSeries,
   eachPoint,
   emptySeries,
+  groundLost,
   groundSdPx,
   heightsPx,
   observedSeries,
@@ -109,7 +110,7 @@ function slowed(track: Track, timesS: readonly number[], by: number): Track {
 
 /**
  * One horse's points through one clip, in the still frame (px of the first frame). Frames must come in order of time.
- * Where they show several (`identity`), the one that is seen from the side in the most frames counts: see ofOneHorse.
+ * Where they show several (`identity`), the one that walks farthest past the camera counts: see ofOneHorse.
  * Without `motion` the camera counts as still. Corrections win over everything else.
  */
 export function buildTrack(
@@ -118,17 +119,21 @@ export function buildTrack(
   corrections: readonly PointCorrection[],
   picture: PictureSize,
 ): Track {
-  const frames = ofOneHorse(seenFrames);
-  const timesS = frames.map(({ timeS }) => timeS);
+  const timesS = seenFrames.map(({ timeS }) => timeS);
   const lens = lensOf(motion, picture);
   const toStill = toStillOf(timesS, motion, picture, lens);
+  const frames = ofOneHorse(seenFrames, toStill, lens);
   const heightPx = heightsPx(frames, toStill);
   const seen = observedSeries(frames, toStill, lens);
   const by = slowedBy(timesS, seen.withers, heightPx, Math.max(picture.widthPx, picture.heightPx));
   const still = { toStill, lens, heightPx, seen, groundSdPx: groundSdPx(motion) };
   const usual = trackAtUsualPace(faster(frames, by), still, faster(corrections, by), picture);
-  const track = slowed(usual, timesS, by);
-  return leftOutS(seenFrames, frames) < LONG_S ? track : { ...track, anotherLeftOut: true };
+  const lost = groundLost(timesS, motion);
+  return {
+    ...slowed(usual, timesS, by),
+    ...(lost.includes(true) ? { groundLost: lost } : {}),
+    ...(leftOutS(seenFrames, frames) < LONG_S ? {} : { anotherLeftOut: true }),
+  };
 }
 
 /** What was seen in the still frame: the same at any pace. */

@@ -23,13 +23,34 @@ export const emptySeries = (n: number): Series => ({
 export const eachPoint = <T>(make: (name: PointName) => T): Record<PointName, T> =>
   Object.fromEntries(POINT_NAMES.map((name) => [name, make(name)])) as Record<PointName, T>;
 
-/** SD that the camera's motion adds per square root of a frame, px; 0 where it stood still. */
+/** SD of a step whose own isn't known, px. */
+const USUAL_STEP_SD_PX = 0.1;
+
+/**
+ * SD that the camera's motion adds per square root of a frame, px; 0 where it was seen to stand still. A step that was
+ * lost is no rest, though it be the identity: before ground without marks a camera that moves looks as one that stands.
+ */
 export function groundSdPx(motion: readonly MotionStep[] | null): number {
-  const moved = (motion ?? []).filter((step) => !isRest(step));
-  if (!motion || moved.length === 0) return 0;
-  const sds = moved.map((step) => step.sdPx ?? 0.1).sort((a, b) => a - b);
-  const lost = moved.filter((step) => !step.ok).length / moved.length;
-  return (sds[sds.length >> 1] ?? 0) * (1 + 20 * lost) * Math.sqrt(moved.length / motion.length);
+  const unsure = (motion ?? []).filter((step) => !step.ok || !isRest(step));
+  if (!motion || unsure.length === 0) return 0;
+  const seen = motion.filter(({ ok }) => ok);
+  const moved = seen.filter((step) => !isRest(step));
+  const sdPx =
+    median((moved.length > 0 ? moved : seen).map((step) => step.sdPx ?? USUAL_STEP_SD_PX)) ??
+    USUAL_STEP_SD_PX;
+  const lost = (motion.length - seen.length) / unsure.length;
+  return sdPx * (1 + 20 * lost) * Math.sqrt(unsure.length / motion.length);
+}
+
+/** For each frame, whether the camera's motion since the frame before was lost. */
+export function groundLost(timesS: readonly number[], motion: readonly MotionStep[] | null): boolean[] {
+  let next = 0;
+  return timesS.map((timeS) => {
+    let lost = false;
+    for (; motion && next < motion.length && (motion[next]?.timeS ?? Infinity) <= timeS + 1e-6; next++)
+      lost ||= motion[next]?.ok === false;
+    return lost;
+  });
 }
 
 export function observedSeries(

@@ -17,7 +17,7 @@ export interface MotionStep {
   readonly features: number;
   /** False where too little ground was seen: the step is then the identity or a bridge. */
   readonly ok: boolean;
-  /** SD of the motion since the reference frame, px; absent where it isn't known. */
+  /** SD of the motion since the reference frame, px; absent where none was seen. */
   readonly sdPx?: number;
   /** The same motion under each longer LANES: see there. Absent where nothing moved. */
   readonly turns?: readonly Similarity[];
@@ -86,6 +86,8 @@ export interface Track {
   readonly pictureHeightPx: number;
   /** SD of the ground motion that has added up over one stride or so, px per sqrt(frame); 0 = still camera. */
   readonly groundSdPx: number;
+  /** Frames before which the camera's motion was lost; absent where it was seen throughout. */
+  readonly groundLost?: readonly boolean[];
   /** Another horse, or the same one come back, was seen from the side for a second or more and left out. */
   readonly anotherLeftOut?: boolean;
 }

@@ -1,4 +1,5 @@
 import { useSignal } from '@preact/signals';
+import { noPassWarnings } from '../gait/noPass.ts';
 import { REASONS } from '../gait/reasons.ts';
 import type { SidePass } from '../gait/types.ts';
 import type { PoseFrame } from '../pose/types.ts';
@@ -58,7 +59,7 @@ export function Results() {
 function Notice() {
   const session = useSession();
   const { notice, doubtful } = session;
-  const asked = doubtful.value && notice.value !== '';
+  const asked = doubtful.value;
   return (
     <div class="notice">
       <p role="status">
@@ -83,9 +84,11 @@ function Notice() {
 function NoPass() {
   const session = useSession();
   const found = session.horseFound.value;
+  const track = session.track.value;
   return (
     <section class="failure" aria-label="Nothing was measured">
       <p>{found ? REASONS.noSidePass : REASONS.noHorse}</p>
+      {found && track && noPassWarnings(track).map((code) => <p key={code}>{REASONS[code]}</p>)}
       <ul>
         {(found ? NO_PASS_ADVICE : NO_HORSE_ADVICE).map((line) => (
           <li key={line}>{line}</li>

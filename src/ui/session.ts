@@ -44,9 +44,9 @@ export class Session {
   readonly troubles: Signal<readonly string[]> = signal([]);
   /** Said aloud by screen readers, shown in a quiet line. */
   readonly notice: Signal<string> = signal('');
-  /** The last edit looks like a slip: it is asked whether to take it back. */
-  readonly doubtful = signal(false);
-
+  /** What was said of an edit that looks like a slip; while it is shown, it is asked whether to take that back. */
+  readonly #slip = signal('');
+  readonly doubtful = computed(() => this.notice.value !== '' && this.notice.value === this.#slip.value);
   /** The frame that is asked for. */
   readonly frame = signal(0);
   /** Time in the clip of the picture that the video shows; null while it shows none. */
@@ -242,9 +242,10 @@ export class Session {
   }
 
   #afterEdit(edit: Edit, notice: string): void {
-    this.doubtful.value = isFarFromLeg(this.track.peek(), edit);
+    const slip = isFarFromLeg(this.track.peek(), edit);
     this.#remeasure();
     this.notice.value = `${notice}${overtrackNow(this.pass.peek(), this.units.peek())}`;
+    this.#slip.value = slip ? this.notice.peek() : '';
     if (this.#clipId === null) return;
     this.#ready?.appendEdit(this.#clipId, edit).catch((cause: unknown) => {
       this.trouble(`The correction counts, but could not be kept for the next visit. ${wordsOf(cause)}`);
@@ -288,9 +289,9 @@ export class Session {
       this.hand.begin([]);
       this.poses.value = this.passes.value = this.troubles.value = [];
       this.frame.value = this.passIndex.value = 0;
-      this.playing.value = this.sample.value = this.doubtful.value = false;
+      this.playing.value = this.sample.value = false;
       this.following.value = phase === 'reading';
-      this.notice.value = '';
+      this.notice.value = this.#slip.value = '';
     });
   }
 }

@@ -3,7 +3,8 @@ import type { ClipInfo } from '../../src/clip/types.ts';
 import type { Correction } from '../../src/horse/edits.ts';
 import { measure } from '../../src/pipeline.ts';
 import type { PoseFrame, View } from '../../src/pose/types.ts';
-import { resultFile } from '../../src/report/contract.ts';
+import { REASONS } from '../../src/gait/reasons.ts';
+import { resultFile, whyNoPass } from '../../src/report/contract.ts';
 import { walk } from '../support/kinematic.ts';
 import { PICTURE } from '../track/synthetic.ts';
 
@@ -59,5 +60,20 @@ describe('the result', () => {
     };
     const [corrected] = resultWith([point('a', middleS), point('b', pass.endS + 9), landing]).passes;
     expect(corrected?.corrected).toEqual({ points: 1, landingsAndLiftOffs: 1 });
+  });
+
+  it('without a pass says that another horse was left out, where one was', () => {
+    const standing = frames.map((frame) => ({ ...frame, horse: frames[90]?.horse ?? null, identity: 1 }));
+    const later = standing.map((frame) => ({ ...frame, timeS: frame.timeS + 20, identity: 2 }));
+    const resultOf = (list: readonly PoseFrame[]) => {
+      const of = { ...seen, frames: list };
+      return resultFile(of, measure(of, [], 1.62), 1.62);
+    };
+    expect(resultOf(standing)).toMatchObject({ passes: [], reason: 'noSidePass' });
+    expect(resultOf(standing)).not.toHaveProperty('warnings');
+    const both = resultOf([...standing, ...later]);
+    expect(both).toMatchObject({ passes: [], reason: 'noSidePass', warnings: ['anotherLeftOut'] });
+    expect(whyNoPass(both)).toEqual([REASONS.noSidePass, REASONS.anotherLeftOut]);
+    expect(whyNoPass(resultWith([]))).toEqual([]);
   });
 });

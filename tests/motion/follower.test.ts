@@ -130,7 +130,9 @@ describe('a drawn ground', () => {
     const grey = { widthPx: W, heightPx: H, data: new Uint8Array(W * H).fill(90) };
     const input = { gray: grey, timeS: 0, pictureWidthPx: W, pictureHeightPx: H, masks: [] };
     follower.step(input);
-    expect(follower.step(input)).toMatchObject({ ok: false, toPrevious: IDENTITY, inliers: 0 });
+    const lost = follower.step(input);
+    expect(lost).toMatchObject({ ok: false, toPrevious: IDENTITY, inliers: 0 });
+    expect(lost).not.toHaveProperty('sdPx');
     const ground = drawGround(3);
     const seen = (x: number) => photograph(ground, place(x, 200), W, H, 1, seededRandom(2));
     follower.step({ ...input, gray: seen(100) });

@@ -3,6 +3,7 @@ import { analyseTrack } from '../../src/gait/index.ts';
 import { HOOF, LIMBS, POINT_NAMES } from '../../src/points.ts';
 import { buildTrack } from '../../src/track/build.ts';
 import { ofOneHorse } from '../../src/track/oneHorse.ts';
+import { IDENTITY } from '../../src/track/similarity.ts';
 import type { ObservedFrame } from '../../src/track/types.ts';
 import { walk } from '../support/kinematic.ts';
 import { PICTURE } from './synthetic.ts';
@@ -35,7 +36,7 @@ const two = (numbers: readonly [number, number]): ObservedFrame[] => [
 const build = (frames: readonly ObservedFrame[]) => buildTrack(frames, null, [], PICTURE);
 
 describe('two horses in one clip', () => {
-  it('never mix in one track: it is that of the one seen longest from the side', () => {
+  it('never mix in one track: it is that of the one that walks farthest', () => {
     const frames = two([1, 2]);
     const track = build(frames);
     const alone = build(frames.map((f) => (f.timeS < CUT_S ? f : { timeS: f.timeS, horse: null })));
@@ -68,7 +69,41 @@ describe('the horse that counts', () => {
   const numbers = (frames: readonly ObservedFrame[]) =>
     new Set(ofOneHorse(frames).flatMap(({ horse, identity }) => (horse && identity) ?? []));
 
-  it('is seen from the side in the most frames, whatever its number and the rest', () => {
+  /** The walking horse in the first frames, then others that stand beside the track, with points that tremble. */
+  const walker = as(2, first.slice(0, 80));
+  const standing = (identity: number, count: number): ObservedFrame[] =>
+    Array.from({ length: count }, (_, i) => {
+      const horse = first[40]?.horse ?? null;
+      const withers = { x: 900 + 20 * Math.sin(7 * i) + (i % 12 === 5 ? 400 : 0), y: 400, score: 0.9 };
+      return { timeS: 10 + i / 30, horse: horse && { ...horse, points: { withers } }, identity };
+    });
+
+  it('is the one that walks, though others that stand beside the track are seen in more frames', () => {
+    expect(numbers([...walker, ...standing(1, 120), ...standing(3, 105)])).toEqual(new Set([2]));
+    const track = build([...walker, ...standing(1, 120)]);
+    expect(track.anotherLeftOut).toBe(true);
+    expect(analyseTrack(track, { withersM: 1.62 })).toHaveLength(1);
+  });
+
+  it('is the one that walks, though a camera that turns after it moves the picture of the other', () => {
+    const still = walker.map(({ horse }) => ({ ...IDENTITY, tx: horse?.points.withers?.x ?? 0 }));
+    const followed = walker.map((frame): ObservedFrame => ({
+      ...frame,
+      horse: frame.horse && { ...frame.horse, points: { withers: { x: 0, y: 400, score: 0.9 } } },
+    }));
+    const stays = walker.map(({ timeS, horse }, i): ObservedFrame => ({
+      timeS: timeS + 10,
+      horse: horse && {
+        ...horse,
+        points: { withers: { x: 900 - (still[i]?.tx ?? 0), y: 400, score: 0.9 } },
+      },
+      identity: 1,
+    }));
+    const kept = ofOneHorse([...stays, ...followed], [...still, ...still]);
+    expect(new Set(kept.flatMap(({ horse, identity }) => (horse && identity) ?? []))).toEqual(new Set([2]));
+  });
+
+  it('where none walks, is seen from the side in the most frames, whatever its number and the rest', () => {
     expect(numbers([...seen(1, 'left', 9), ...seen(2, 'right', 10), ...seen(3, 'away', 50)])).toEqual(
       new Set([2]),
     );
