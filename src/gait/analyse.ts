@@ -75,13 +75,11 @@ export function analyseSidePass(track: Track, span: Span, given: GaitOptions): S
     measures,
     inWithersHeights,
     stances: [...out.values()],
-    overtracks: pairs.map((p, i) => ({
-      side: p.side,
-      fore: outOf(p.fore),
-      hind: outOf(p.hind),
-      m: H === null ? null : (p.hind.value - p.fore.value) * H,
-      ...overtracks[i],
-    })),
+    overtracks: pairs.map((p, i) => {
+      const inM = overtracks[i]?.inM;
+      const m = inM && isMeasured(inM) ? inM.value : null;
+      return { side: p.side, fore: outOf(p.fore), hind: outOf(p.hind), m, ...overtracks[i] };
+    }),
     head: head.map((p) => scaleHead(p, H ?? 1)),
     headH: head,
     metresPerPx: scale && H !== null ? H / scale.view.heightPx : null,

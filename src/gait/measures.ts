@@ -69,8 +69,9 @@ function timeMeasures(facts: PassFacts): Pick<Measures, TimeNames> {
 const asShare = (m: Measure): Measure =>
   'reason' in m ? m : { ...notBelowZero(m), high: Math.min(1, m.high) };
 
-/** Phases need the limb itself and the left hind, from which they are counted. */
-const whyNoPhase = ({ data }: PassFacts, limb: Limb, why: ReasonCode): ReasonCode => {
+/** Phases need landings of the limb itself and of the left hind, from which they are counted. */
+const whyNoPhase = ({ data, duration }: PassFacts, limb: Limb, why: ReasonCode): ReasonCode => {
+  if (duration !== null) return 'hoofHidden';
   const isHidden = (hoof: Limb): boolean => seen(data.hooves[hoof]).length < 0.5 * data.timesS.length;
   return isHidden(limb) || isHidden('LH') ? 'hoofHidden' : why;
 };

@@ -87,8 +87,8 @@ export interface SidePass {
   readonly measures: Measures;
   readonly stances: readonly Stance[];
   /**
-   * From a fore print to the next hind print of the same side, m; inM and inH (withers heights) are each this one
-   * overtrack with its own 95 % interval, not that of the mean.
+   * From a fore print to the next hind print of the same side, m, null where inM is refused; inM and inH (withers
+   * heights) are each this one overtrack with its own 95 % interval, not that of the mean.
    */
   readonly overtracks: readonly {
     readonly side: Side;

@@ -69,6 +69,8 @@ describe('what cannot be measured has a reason', () => {
   it('a path of 45 degrees: no lengths, but times', () => {
     const { pass } = analysed({ obliquityDeg: 45, distanceM: 12, strides: 3 });
     expect(reasonOf(pass.measures.strideLengthM)).toBe('tooOblique');
+    expect(pass.overtracks.map(({ m }) => m)).toEqual(pass.overtracks.map(() => null));
+    expect(pass.overtracks.length).toBeGreaterThan(0);
     expect(pass.warnings).toContain('tooOblique');
     expect(isMeasured(pass.measures.strideDurationS)).toBe(true);
   });
@@ -96,6 +98,17 @@ describe('what cannot be measured has a reason', () => {
     expect(pass.warnings).toContain('notAWalk');
     expect(value(pass.measures.lateralLagFraction).value).toBeCloseTo(0.5, 1);
     expect(analysed().pass.warnings).toEqual([]);
+  });
+  it('seen from the right, no landing of the left hind: nothing to count phases from, and a stride all the same', () => {
+    const { track, options } = walk({ direction: 'right', strides: 3 });
+    const { left_hind_hoof: hoof, left_hind_fetlock: fetlock, croup } = track.points;
+    const adrift = (points: typeof hoof) =>
+      points.map((p, i) => p && { ...p, x: croup[i]?.x ?? p.x, vx: croup[i]?.vx ?? p.vx });
+    const points = { ...track.points, left_hind_hoof: adrift(hoof), left_hind_fetlock: adrift(fetlock) };
+    const [pass] = analyseTrack({ ...track, points }, { withersM: options.withersM });
+    expect(pass && isMeasured(pass.measures.strideDurationS)).toBe(true);
+    for (const limb of LIMBS)
+      expect(pass?.measures.limbPhaseFraction[limb]).toEqual({ reason: 'hoofHidden' });
   });
   it('less than a stride: a reason, and the speed still', () => {
     const { pass } = analysed({ strides: 0.6 });
