@@ -5,7 +5,7 @@ import { useSession } from './context.ts';
 import { type Units, formatTyped } from './format.ts';
 import { GroundDistanceField } from './GroundDistanceField.tsx';
 import { type HeightTexts, heightOfTexts, isEmpty, textsOfHeight } from './heightEntry.ts';
-import { isImpossible, scaleOf, scaleWords, wrongHeightWords } from './words.ts';
+import { scaleOf, scaleWords, wrongHeightWords } from './words.ts';
 
 /** Height at the withers and the units of the whole page; the units and the last height are remembered. */
 export function WithersField() {
@@ -37,7 +37,7 @@ export function WithersField() {
           <UnitChoice units={units.value} onChoose={(chosen) => (units.value = chosen)} />
         </div>
         <LastHeight />
-        <HeightHint alarming={wrong || isImpossible(scale)}>
+        <HeightHint alarming={wrong}>
           {wrong ? wrongHeightWords(units.value, withersM.value) : scaleWords(scale, units.value)}
         </HeightHint>
       </fieldset>

@@ -1,15 +1,12 @@
 import type { SidePass } from '../gait/types.ts';
-import { IN_WITHERS_HEIGHTS, type Units, formatMeasured, quantityOf } from './format.ts';
+import { type Units, formatMeasured } from './format.ts';
+import { shownMeasure } from './shownMeasure.ts';
 
 /** " Overtrack now 12 cm (8 to 17).": said after a correction, as the table may be out of sight. Empty without a pass. */
 export function overtrackNow(pass: SidePass | null, units: Units): string {
   if (!pass) return '';
-  const { overtrackM } = pass.measures;
-  if (!('reason' in overtrackM)) return words(formatMeasured(overtrackM, quantityOf('overtrackM', units)));
-  const { overtrackH } = pass.inWithersHeights;
-  if (overtrackM.reason === 'withersHeightMissing' && !('reason' in overtrackH))
-    return words(formatMeasured(overtrackH, IN_WITHERS_HEIGHTS));
-  return ' Overtrack can\u2019t be measured now.';
+  const { measure, quantity } = shownMeasure('overtrackM', pass, units);
+  return 'reason' in measure
+    ? ' Overtrack can\u2019t be measured now.'
+    : ` Overtrack now ${formatMeasured(measure, quantity)}.`;
 }
-
-const words = (overtrack: string): string => ` Overtrack now ${overtrack}.`;

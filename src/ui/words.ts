@@ -116,18 +116,19 @@ export const SHORT_REASONS: Record<ReasonCode, string> = {
   tooFewFrames: 'too few pictures a second',
 };
 
-/** What a warning about a pass means for numbers that are given all the same. */
-export function warningWords(code: ReasonCode, { obliquityDeg }: SidePass): string {
+/** What a warning about a pass means for its numbers: some are less certain, or none is given. */
+export function warningWords(code: ReasonCode, pass: SidePass): string {
   switch (code) {
     case 'tooFewFrames':
       return 'There are few pictures a second in this clip, so the hooves are timed coarsely and the intervals are wide. Film at 60 a second if the phone can.';
     case 'oblique':
-    case 'tooOblique': {
-      const angle = obliquityDeg === null ? '' : `, about ${Math.abs(obliquityDeg).toFixed(0)}\u00b0 off`;
-      return `The horse does not walk square to the camera${angle}: lengths along the track are less certain.`;
-    }
+      return `The horse does not walk square to the camera${angleWords(pass)}: lengths along the track are less certain.`;
+    case 'tooOblique':
+      return `The horse walks too much towards or away from the camera${angleWords(pass)}: no lengths are given.`;
     case 'groundUnsure':
-      return 'The camera moved and little still ground was seen: lengths along the track are less certain.';
+      return areLengthsRefused(pass)
+        ? `${REASONS.groundUnsure} No lengths are given: film from a camera that stands still, with ground or a fence in the picture on which something can be made out.`
+        : 'The camera moved and little still ground was seen: lengths along the track are less certain.';
     case 'hoofHidden':
       return 'A hoof of the near side was hidden or blurred for much of this pass: look at the bars of the footfalls and put them right where they are wrong.';
     case 'notAWalk':
@@ -138,6 +139,13 @@ export function warningWords(code: ReasonCode, { obliquityDeg }: SidePass): stri
       return REASONS[code];
   }
 }
+
+const areLengthsRefused = ({ inWithersHeights: { strideLengthH } }: SidePass): boolean =>
+  'reason' in strideLengthH &&
+  (strideLengthH.reason === 'groundUnsure' || strideLengthH.reason === 'tooOblique');
+
+const angleWords = ({ obliquityDeg }: SidePass): string =>
+  obliquityDeg === null ? '' : `, about ${Math.abs(obliquityDeg).toFixed(0)}\u00b0 off`;
 
 export const DRAWN =
   'This clip is drawn by a program, not filmed: its numbers are those of the drawing and of no real horse.';
@@ -217,10 +225,6 @@ export function scaleOf(typedM: number | null, known: GroundDistance | null, pas
   return { by: 'marked distance', withersM, typed };
 }
 
-/** The marked distance gives a height that no horse has: the marks or the distance are wrong, and all lengths with them. */
-export const isImpossible = (scale: Scale): boolean =>
-  scale.by === 'marked distance' && !isHeight(scale.withersM);
-
 /** Said beneath the field for the height. */
 export function scaleWords(scale: Scale, units: Units): string {
   switch (scale.by) {
@@ -229,14 +233,12 @@ export function scaleWords(scale: Scale, units: Units): string {
     case 'typed height':
       return 'Lengths are as good as this height. It is kept with the clip; type in another one for another horse.';
     case 'marked distance':
-      if (isImpossible(scale))
-        return `By the marked distance the withers would stand at ${formatHeight(scale.withersM, units)}: no horse is of that height. Look at the marks and the distance again, and use none of the lengths until then.`;
       return [
         `Scale from the marked distance: the withers stand at ${formatHeight(scale.withersM, units)}.`,
         ...(scale.typed ? ['The height typed in is not used.'] : []),
       ].join(' ');
     case 'unread distance':
-      return `The marked distance gives no scale here: the marks are too close together or not both on the ground, or the horse itself could not be measured against the ground. ${
+      return `The marked distance gives no scale here: the marks are too close together or not both on the ground, no horse would be of the height that they give, or the horse itself could not be measured against the ground. ${
         scale.typed
           ? 'The height typed in is used instead.'
           : 'Move the marks, or type in the height; until then there are no lengths in metres.'

@@ -11,6 +11,7 @@ import type { Correction } from '../../src/horse/edits.ts';
 import { LIMBS, type Side, limbSide } from '../../src/points.ts';
 import type { Track } from '../../src/track/types.ts';
 import type { Gait } from '../../src/ui/engine.ts';
+import { isHeight } from '../../src/ui/words.ts';
 import { WITHERS_M, groundPx, metresPerPx, stanceOf, xOfM } from './fixtureHorse.ts';
 import { TIMES, fixtureTrack } from './fixtureTrack.ts';
 
@@ -113,11 +114,12 @@ function headOf(track: Track, unit: number): readonly HeadSample[] {
   });
 }
 
-/** Two marks on the near track tell the height, if they are not on one spot. */
+/** Two marks on the near track tell the height, if they are not on one spot and a horse can be as high. */
 function heightOf(corrections: readonly Correction[], typedM: number | null): number | null {
   const known = corrections.find((c) => c.kind === 'distance');
   const apartPx = known ? Math.hypot(known.from.x - known.to.x, known.from.y - known.to.y) : 0;
-  return known && apartPx > 20 ? (known.distanceM / apartPx) * (WITHERS_M / metresPerPx) : typedM;
+  const heightM = known && apartPx > 20 ? (known.distanceM / apartPx) * (WITHERS_M / metresPerPx) : NaN;
+  return isHeight(heightM) ? heightM : typedM;
 }
 
 export function fixtureGait(corrections: readonly Correction[], typedM: number | null): Gait {

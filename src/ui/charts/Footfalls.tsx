@@ -6,7 +6,7 @@ import { useSession } from '../context.ts';
 import { FAR_NOTE, LIMB_WORDS, isFar } from '../words.ts';
 import { EdgeHandle } from './EdgeHandle.tsx';
 import { ChartFrame, LevelAxis } from './Frame.tsx';
-import { type DrawnEdge, ROW_PX, edgesOf, stancesOf } from './footfallEdges.ts';
+import { type DrawnEdge, ROW_PX, drawnSpan, edgesOf, stancesOf } from './footfallEdges.ts';
 import { type Scale, linear } from './scale.ts';
 import { useEdgeDrag } from './useEdgeDrag.ts';
 
@@ -35,7 +35,7 @@ export function Footfalls({ pass }: { pass: SidePass }) {
       alternative={footfallsInWords(pass)}
       leastWidth={leastWidth}
       labels={<RowLabels pass={pass} />}
-      note="A bar is the time that a hoof stands on the ground. Drag an end of a bar to put it right; tap anywhere to show that moment. Pale bars: far side, less certain, or cut off by an end of the clip."
+      note="A bar is the time that a hoof stands on the ground. Drag an end of a bar to put it right; tap anywhere to show that moment. Pale bars: far side, less certain, cut off by an end of the clip, or not seen to its end."
     >
       {(width) => <FootfallDrawing pass={pass} width={width} />}
     </ChartFrame>
@@ -88,8 +88,8 @@ function FootfallDrawing({ pass, width }: { pass: SidePass; width: number }) {
               key={index}
               stance={stance}
               far={isFar(limb, pass)}
-              fromX={toX(timeOf(`${limb} ${index} on`, stance.onS ?? pass.startS))}
-              toX={toX(timeOf(`${limb} ${index} off`, stance.offS ?? pass.endS))}
+              fromX={toX(timeOf(`${limb} ${index} on`, drawnSpan(stance, pass).fromS))}
+              toX={toX(timeOf(`${limb} ${index} off`, drawnSpan(stance, pass).toS))}
             />
           ))}
         </g>

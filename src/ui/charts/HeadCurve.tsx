@@ -1,9 +1,9 @@
 import type { HeadSample, SidePass } from '../../gait/types.ts';
-import { type Limb } from '../../points.ts';
 import { useSession } from '../context.ts';
 import { SHORT_LENGTH, formatNumber, withUnit } from '../format.ts';
 import { ChartFrame, LevelAxis, UprightAxis } from './Frame.tsx';
 import { linear } from './scale.ts';
+import { type Sample, strideBands } from './strideBands.ts';
 
 const LEFT_PX = 44;
 const RIGHT_PX = 14;
@@ -16,11 +16,6 @@ const LABEL_PX = 60;
 const LABEL_HIGH_PX = 24;
 /** Longest time without a sample that the curve runs through. */
 const GAP_S = 0.15;
-
-interface Sample {
-  readonly timeS: number;
-  readonly height: number;
-}
 
 interface HeightUnit {
   readonly unit: string;
@@ -133,24 +128,6 @@ function curvePath(
       return `${pen}${toX(timeS).toFixed(1)} ${toY(height).toFixed(1)}`;
     })
     .join('');
-}
-
-interface Band {
-  readonly fromS: number;
-  readonly toS: number;
-  readonly low: number;
-  readonly high: number;
-}
-
-/** Range of the head in each whole stride of the near hind hoof. */
-function strideBands(pass: SidePass, samples: readonly Sample[]): readonly Band[] {
-  const hind: Limb = pass.nearSide === 'left' ? 'LH' : 'RH';
-  const landings = pass.stances.flatMap(({ limb, onS }) => (limb === hind && onS !== null ? [onS] : []));
-  return landings.slice(1).flatMap((toS, index) => {
-    const fromS = landings[index] ?? toS;
-    const within = samples.filter(({ timeS }) => timeS >= fromS && timeS < toS).map(({ height }) => height);
-    return within.length < 3 ? [] : [{ fromS, toS, low: Math.min(...within), high: Math.max(...within) }];
-  });
 }
 
 function headInWords(samples: readonly Sample[], { unit, factor }: HeightUnit): string {

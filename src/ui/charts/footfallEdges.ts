@@ -22,6 +22,15 @@ export function stancesOf(pass: SidePass, limb: Limb): readonly Stance[] {
   return pass.stances.filter((stance) => stance.limb === limb);
 }
 
+/** From when to when a stance is drawn: where an edge is unknown, as far as the stance was seen. */
+export const drawnSpan = (
+  { onS, offS, seenS }: Stance,
+  { startS, endS }: SidePass,
+): { readonly fromS: number; readonly toS: number } => ({
+  fromS: onS ?? seenS?.from ?? startS,
+  toS: offS ?? seenS?.to ?? endS,
+});
+
 export function edgesOf(pass: SidePass): readonly DrawnEdge[] {
   return LIMBS.flatMap((limb) => {
     const edges = stancesOf(pass, limb).flatMap(({ onS, offS }, index) => [
