@@ -11,7 +11,8 @@ const USAGE = `usage:
                      [--ground-distance x0,y0,x1,y1,metres[,second]]   two marks on the ground, px of that frame
   npm run keypoints -- photo.jpg ...
   npm run bench -- [clip.mp4] [--json FILE]   writes the figures to FILE
-exit: 0 done, also where no horse was found; 1 a file could not be read; 2 used wrongly`;
+exit: 0 done, also where no horse was found; 1 what was given could not be read, keypoints: none of it;
+      2 used wrongly, or there is no such file`;
 
 const say = (text) => process.stderr.write(`${text}\n`);
 /** The only thing on stdout: .npmrc keeps npm from printing its own lines there. */
@@ -48,8 +49,9 @@ async function withPage(work) {
   ensureBuilt();
   const { preview } = await import('vite');
   const server = await preview({ root, logLevel: 'silent', preview: { port: 0, host: 'localhost' } });
-  const browser = await launchChromium();
+  let browser;
   try {
+    browser = await launchChromium();
     const page = await browser.newPage();
     page.on('pageerror', (error) => say(error.message));
     await page.exposeFunction('tell', say);
@@ -57,7 +59,8 @@ async function withPage(work) {
     await page.waitForFunction(() => globalThis.ledwalk);
     return await work(page);
   } finally {
-    await browser.close();
+    // A server left open would keep the process from ending.
+    await browser?.close();
     await new Promise((done) => server.httpServer.close(done));
   }
 }

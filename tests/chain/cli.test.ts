@@ -17,11 +17,15 @@ interface Ended {
 }
 
 /** Runs one of the project's npm scripts as a user does, from the shell: `npm run <script> -- <args>`. */
-function npmRun(script: string, args: readonly string[]): Promise<Ended> {
+function npmRun(
+  script: string,
+  args: readonly string[],
+  more: Readonly<Record<string, string>> = {},
+): Promise<Ended> {
   // What the npm that runs these tests has set must not reach the one under test.
   const env = Object.fromEntries(Object.entries(process.env).filter(([key]) => !/^npm_/i.test(key)));
   return new Promise((resolve, reject) => {
-    const child = spawn('npm', ['run', script, '--', ...args], { cwd: root, env });
+    const child = spawn('npm', ['run', script, '--', ...args], { cwd: root, env: { ...env, ...more } });
     let stdout = '';
     let stderr = '';
     child.stdout.setEncoding('utf8').on('data', (text: string) => (stdout += text));
@@ -245,6 +249,13 @@ describe('npm run keypoints', () => {
     expect(rows.map((row) => [row.file, row.horses])).toEqual(files.map((file) => [file, []]));
     const alone = await npmRun('keypoints', [`${scratch}/text.jpg`]);
     expect(alone.code).toBe(1);
+  });
+
+  it('ends, and says why, where Chromium can not be started', async () => {
+    const CHROMIUM = `${scratch}/no-chromium`;
+    const { code, stdout, stderr } = await npmRun('keypoints', [drawnPicture()], { CHROMIUM });
+    expect([code, stdout]).toEqual([1, '']);
+    expect(stderr).toContain('no-chromium');
   });
 
   it('names a picture that is not there', async () => {
