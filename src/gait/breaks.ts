@@ -4,7 +4,8 @@ import { between, TRUNK, trunkF, type SpanData } from './series.ts';
 
 /**
  * A trunk, or a pair of hooves, unseen for longer than this share of the pace ends a pass. A swing takes about .38 of a
- * stride (check 8): in a shorter hole no whole step is lost, and a leg can't be taken for its neighbour after it.
+ * stride (Hodson et al. 2000, 2001, Equine Vet J, from memory): in a shorter hole no whole step is lost, and a leg can't
+ * be taken for its neighbour after it.
  */
 const LONGEST_HOLE = 0.35;
 

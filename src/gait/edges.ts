@@ -5,9 +5,10 @@ import type { Estimate } from './statistics.ts';
  * Fine timing of hoof-off and hoof-on. A speed threshold is crossed late at hoof-off and early at hoof-on, by an
  * amount that depends on pace and frame rate. So the rough swing only says where to look, and each sample near the
  * edge votes: a toe that has gone the share d of its way from print to print does so S^-1(d) of the swing after
- * hoof-off. S is half a sine of velocity. With it the duty factors of real walks agree with those published (check 8);
- * the gentler least-jerk movement (Flash & Hogan 1985, J Neurosci 5:1688) takes .06 off them. How far another shape
- * can move the edge is the model SD below, found with kinematic tracks whose swings have other shapes.
+ * hoof-off. S is half a sine of velocity. With it the duty factors of real walks agree with those published (Hodson et
+ * al. 2000, 2001, Equine Vet J, from memory); the gentler least-jerk movement (Flash & Hogan 1985, J Neurosci 5:1688)
+ * takes .06 off them. How far another shape can move the edge is the model SD below, found with kinematic tracks whose
+ * swings have other shapes.
  */
 const speedAt = (t: number): number => (Math.PI / 2) * Math.sin(Math.PI * t);
 

@@ -1,4 +1,4 @@
-/** Against exact truth, with the keypoint noise of real clips (check 34; Niknejad et al. 2023, J ASABE 66:865). */
+/** Against exact truth, with the keypoint noise of real clips (measured on the trajectories of Niknejad et al. 2023, J ASABE 66:865). */
 import { describe, expect, it } from 'vitest';
 import { numbers, type WalkOptions } from '../support/kinematic.ts';
 import { CONSTANT_ERRORS, STANCE_ERROR_H } from '../oracles/pointErrors.ts';

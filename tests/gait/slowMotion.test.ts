@@ -23,7 +23,7 @@ describe('slow motion', () => {
   it.each([1, 1.2])('played %f times slower: nothing said', (slower) => {
     expect(played(slower).warnings).not.toContain('slowMotion');
   });
-  it('the slowest walk of check 5 is none', () => {
+  it('the slowest published walk (Gmel et al. 2024, J Equine Vet Sci 133:105005) is none', () => {
     const strideDurationS = 1.75 / WALKING_SPEED_MPS[0];
     expect(played(1, { strideDurationS }).warnings).not.toContain('slowMotion');
   });

@@ -15,7 +15,7 @@ function gaussian(x: number, y: number, sigma: number, channels = 1, channel = 0
   return { data, height: size, width: size, channels };
 }
 
-// Check 25. Zhang et al. 2020, Distribution-aware coordinate representation for human pose estimation: exact for a
+// Zhang et al. 2020, Distribution-aware coordinate representation for human pose estimation: exact for a
 // Gaussian; the quarter-cell rule is off by up to a quarter of a cell.
 describe('sub-cell decoding', () => {
   it('finds a Gaussian of sigma 2 at (20.3, 17.62) to 1e-6', () => {
@@ -64,7 +64,7 @@ describe('sub-cell decoding', () => {
   });
 });
 
-// Check 26. COCO keypoint evaluation (cocodataset.org, "Keypoint evaluation"): d = 1, 2, 3 sigma sqrt(area).
+// COCO keypoint evaluation (cocodataset.org, "Keypoint evaluation"): d = 1, 2, 3 sigma sqrt(area).
 describe('object keypoint similarity', () => {
   it.each([
     [1, 0.8825],

@@ -27,8 +27,10 @@ import {
 } from './kinematicLaws.ts';
 import type { ObservedFrame, Track, TrackPoint } from '../../src/track/types.ts';
 
-/** SD of hoof x / y in stance, % of withers height: near fore, near hind, far hind, far fore (check 34 of the measures, */
-/** measured on the trajectories published by Niknejad et al. 2023, J ASABE 66:865). */
+/**
+ * SD of hoof x / y in stance, % of withers height: near fore, near hind, far hind, far fore (measured on the
+ * trajectories published by Niknejad et al. 2023, J ASABE 66:865).
+ */
 const NOISE_PCT = {
   near: { F: [0.42, 0.4], H: [0.39, 0.38] },
   far: { F: [0.97, 0.7], H: [0.66, 0.51] },
@@ -113,7 +115,8 @@ function pose(
   return out;
 }
 
-function noisePct(name: PointName, near: Side): readonly [number, number] {
+/** SD of a point's x and y, % of the withers height. */
+export function noisePct(name: PointName, near: Side): readonly [number, number] {
   const side = name.startsWith('left_') ? 'left' : name.startsWith('right_') ? 'right' : null;
   if (side === null) return BODY_NOISE_PCT;
   return NOISE_PCT[side === near ? 'near' : 'far'][

@@ -49,7 +49,7 @@ export interface WalkOptions {
   heightPx: number;
   /** Power and length (share of the swing) of the ramps of the swing's velocity. */
   ramp: { upPower: number; up: number; downPower: number; down: number };
-  /** Noise of points as a multiple of check 34's SDs; 0 = exact. */
+  /** Noise of points as a multiple of the published clips' (NOISE_PCT); 0 = exact. */
   noise: number;
   /** Share of hoof points that drop out. */
   dropOut: number;

@@ -66,7 +66,7 @@ function hoofScore(track: Track, truth: readonly ObservedFrame[]): Score {
 }
 
 describe('swapped legs', () => {
-  // Noise and drop-outs as measured on published trajectories (check 34: Niknejad et al. 2023).
+  // Noise and drop-outs as measured on published trajectories (Niknejad et al. 2023, J ASABE 66:865).
   it.each([15, 25, 60, 120, 240])(
     'are put right in more than 98 percent of the frames at %i frames a second',
     (fps) => {
