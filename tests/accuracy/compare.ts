@@ -3,7 +3,8 @@ import { MEASURE_NAMES, type Measure, type MeasureName, type SidePass } from '..
 import type { Correction } from '../../src/horse/edits.ts';
 import { measure, type Observed } from '../../src/pipeline.ts';
 import { HOOF, limbSide } from '../../src/points.ts';
-import type { TruePass } from '../truth/trueMeasures.ts';
+import { isSide } from '../truth/trueMeasures.ts';
+import type { TrueSidePass } from '../truth/trueSide.ts';
 import type { TruthFile } from '../truth/truth.ts';
 import type { Sample } from './figures.ts';
 
@@ -31,7 +32,7 @@ const counted = (name: MeasureName, found: number, truth: number): number => {
 function sampleOf(
   name: MeasureName,
   found: Measure,
-  truth: TruePass,
+  truth: TrueSidePass,
   groups: readonly string[],
   prefix: string,
 ): Sample {
@@ -46,13 +47,18 @@ function sampleOf(
 }
 
 /** The pass that shares most time with the true one. */
-function passFor(truth: TruePass, passes: readonly SidePass[]): SidePass | null {
+function passFor(truth: TrueSidePass, passes: readonly SidePass[]): SidePass | null {
   const shared = (p: SidePass): number => Math.min(p.endS, truth.endS) - Math.max(p.startS, truth.startS);
   const best = [...passes].sort((a, b) => shared(b) - shared(a))[0];
   return best && shared(best) > 0 ? best : null;
 }
 
-function phaseSamples(pass: SidePass, truth: TruePass, groups: readonly string[], prefix: string): Sample[] {
+function phaseSamples(
+  pass: SidePass,
+  truth: TrueSidePass,
+  groups: readonly string[],
+  prefix: string,
+): Sample[] {
   return (['LF', 'RH', 'RF'] as const).map((limb): Sample => {
     const found = pass.measures.limbPhaseFraction[limb];
     const base = { measure: `${prefix}limbPhaseFraction`, unit: '% of stride', groups };
@@ -135,7 +141,7 @@ const missing = (names: readonly string[], groups: readonly string[], reason: st
     reason,
   }));
 
-function passSamples(pass: SidePass, truth: TruePass, groups: readonly string[], prefix = ''): Sample[] {
+function passSamples(pass: SidePass, truth: TrueSidePass, groups: readonly string[], prefix = ''): Sample[] {
   return [
     ...MEASURE_NAMES.map((name) => sampleOf(name, pass.measures[name], truth, groups, prefix)),
     ...phaseSamples(pass, truth, groups, prefix),
@@ -146,7 +152,7 @@ function passSamples(pass: SidePass, truth: TruePass, groups: readonly string[],
 export function samplesOf(seen: Observed, truth: TruthFile, groups: readonly string[]): Sample[] {
   const { withersM } = truth;
   const { passes } = measure(seen, [], withersM);
-  return truth.passes.flatMap((one): Sample[] => {
+  return truth.passes.filter(isSide).flatMap((one): Sample[] => {
     const jogged = one.jogStrides > 0;
     const pass = passFor(one, passes);
     const said = passes.some(({ warnings }) => warnings.includes('notAWalk'));

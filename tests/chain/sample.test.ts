@@ -5,11 +5,12 @@ import { MEASURE_NAMES, type Measure, type SidePass } from '../../src/gait/types
 import { LIMBS, limbSide } from '../../src/points.ts';
 import { measure } from '../../src/pipeline.ts';
 import { root } from '../support/programs.ts';
+import { isSide } from '../truth/trueMeasures.ts';
 import type { TruthFile } from '../truth/truth.ts';
 import { startChain, type Chain } from './chain.ts';
 
 const truth = JSON.parse(readFileSync(`${root}/sample-clips/side-pass.truth.json`, 'utf8')) as TruthFile;
-const [one] = truth.passes;
+const [one] = truth.passes.filter(isSide);
 if (!one) throw new Error('no pass in the truth');
 let chain: Chain;
 let pass: SidePass;

@@ -1,4 +1,4 @@
-/** The person who leads: at the shoulder, in step with nothing, feet that stand while they carry. Path metres. */
+/** The person who leads: at the shoulder, in step with nothing, feet that stand while they carry or both. Path metres. */
 import { add, joint, mix, smoothStep, type Vec } from './curves.ts';
 import { type Motion } from './motion.ts';
 import { sideSign } from './gait.ts';
@@ -35,8 +35,8 @@ export interface HandlerPlan {
   readonly clothes: Clothes;
 }
 
-/** Feet keep step with the way that the body goes: they stand where it stands. */
-function foot(wayM: number, phase: number): { x: number; up: number } {
+/** Feet keep step with the way that the body goes. */
+function steppingFoot(wayM: number, phase: number): { x: number; up: number } {
   const cycles = wayM / STRIDE_M - phase;
   const k = Math.floor(cycles);
   const passed = cycles - k;
@@ -82,21 +82,22 @@ export interface HandlerSkin {
 export function handlerSkin(m: Motion, pose: HorsePose, plan: HandlerPlan): HandlerSkin {
   const { clothes, side } = plan;
   const sign = sideSign(side);
-  const x = pose.bodyX + plan.aheadH * m.withersM;
+  const x = (m.standsAtM ?? pose.bodyX) + plan.aheadH * m.withersM;
+  const walks = m.standsAtM === null;
   const y = sign * plan.asideM;
   const step = (2 * Math.PI * x) / STRIDE_M;
-  const bob = 0.018 * Math.cos(2 * step);
+  const bob = walks ? 0.018 * Math.cos(2 * step) : 0;
   const hip: Vec = [x, y, 0.9 + bob];
   const chest = add(hip, [0.03, 0, 0.42]);
   const legs = [0, 0.5].map((phase, i) => {
-    const at = foot(x, phase);
+    const at = walks ? steppingFoot(x, phase) : { x, up: 0 };
     const across = y + (i === 0 ? 0.09 : -0.09);
     return leg([x, across, 0.9 + bob], [at.x - 0.03, across, 0.09 + at.up], clothes);
   });
   const chin = headFrame(pose).at(0.62, 0.075 * m.withersM, sign * 0.02);
   const shoulder = add(chest, [0, -sign * 0.17, 0.06]);
   const hand = add(mix(shoulder, chin, 0.62), [0, 0, -0.18]);
-  const swing = 0.16 * Math.sin(step);
+  const swing = walks ? 0.16 * Math.sin(step) : 0;
   const outer = add(chest, [0, sign * 0.2, 0.06]);
   const outerHand = add(outer, [swing + 0.06, 0.02 * sign, -0.5]);
   const arm = (from: Vec, to: Vec): Ring[] =>

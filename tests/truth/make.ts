@@ -8,7 +8,7 @@ import type { PointName } from '../../src/points.ts';
 import { project } from './camera.ts';
 import type { Vec } from './curves.ts';
 import type { ClipPlan } from './plans.ts';
-import { cameraOf, truthOf } from './truth.ts';
+import { cameraOf, truthOf, type TruthFile } from './truth.ts';
 import type {} from './page.ts';
 
 export interface Programs {
@@ -113,6 +113,15 @@ async function lensErrorPx(page: Page, plan: ClipPlan): Promise<number> {
   return Math.max(...errors);
 }
 
+/** One line a frame: a change shows where it is. */
+export function truthText(truth: TruthFile): string {
+  const text = JSON.stringify({ ...truth, frames: [] }, null, 1).replace(
+    /"frames": \[\](?![\s\S]*"frames": \[\])/,
+    () => `"frames": [\n${truth.frames.map((f) => JSON.stringify(f)).join(',\n')}\n]`,
+  );
+  return `${text}\n`;
+}
+
 async function makeClip(page: Page, programs: Programs, plan: ClipPlan, stem: string): Promise<void> {
   mkdirSync(stem.replace(/[^/]*$/, ''), { recursive: true });
   const hidden: Record<PointName, boolean>[] = [];
@@ -130,10 +139,5 @@ async function makeClip(page: Page, programs: Programs, plan: ClipPlan, stem: st
   const [code] = (await ended) as [number];
   if (code !== 0) throw new Error(`ffmpeg ended with ${code}`);
   const truth = truthOf(plan, (i) => hidden[i] ?? ({} as Record<PointName, boolean>));
-  // One line a frame: a change shows where it is.
-  const text = JSON.stringify({ ...truth, frames: [] }, null, 1).replace(
-    /"frames": \[\](?![\s\S]*"frames": \[\])/,
-    () => `"frames": [\n${truth.frames.map((f) => JSON.stringify(f)).join(',\n')}\n]`,
-  );
-  writeFileSync(`${stem}.truth.json`, `${text}\n`);
+  writeFileSync(`${stem}.truth.json`, truthText(truth));
 }

@@ -10,6 +10,8 @@ export interface Motion {
   readonly build: Build;
   readonly croupAboveM: number;
   readonly bodyXAt: (timeS: number) => number;
+  /** Where it stands, along the path; null where it walks. */
+  readonly standsAtM: number | null;
   readonly hoofAt: (limb: Limb, timeS: number) => HoofPlace;
   /** Strides gone. */
   readonly strideAt: (timeS: number) => number;
@@ -24,6 +26,7 @@ export const walking = (p: WalkPlan): Motion => ({
   build: p.build,
   croupAboveM: p.croupAboveM,
   bodyXAt: (timeS) => bodyXAt(p, timeS),
+  standsAtM: null,
   hoofAt: (limb, timeS) => hoofAt(p, limb, timeS),
   strideAt: (timeS) => strideAt(p, timeS),
   springAt: (timeS) => mannerAt(p, Math.floor(strideAt(p, timeS))).spring,

@@ -153,18 +153,30 @@ const JOGGING: WalkPlan = {
   startM: -4.6,
 };
 
-/** Away from the camera, past it and back: 5.5 m, 7 m and 5.5 m with two turns; the way back in waves. */
+/** Wider in front than behind, both forelegs winging, the head a little towards the handler. */
+const CROOKED: WalkPlan = {
+  ...FREE_WALK,
+  seed: 14,
+  strideCv: 0.01,
+  headTurnDeg: 4,
+  headSwayDeg: 3,
+  baseWidthM: { fore: 0.2, hind: 0.16 },
+  swingOutM: { LH: 0, LF: 0.045, RH: -0.01, RF: 0.035 },
+  startM: 0.3,
+};
+
+/** Away from the camera, past it and back: 5.5 m, 8.4 m and 5.5 m with two turns; the way back in waves. */
 const TRIANGLE: PathPlan = {
-  fromM: [-1.3, -5.6],
+  fromM: [-2, -5.6],
   headingDeg: 118,
   legs: [
     { lengthM: 5.5, turnDeg: 0 },
     { lengthM: 3.1, turnDeg: -118 },
-    { lengthM: 7, turnDeg: 0 },
+    { lengthM: 8.4, turnDeg: 0 },
     { lengthM: 3.1, turnDeg: -118 },
     { lengthM: 5.5, turnDeg: 0 },
   ],
-  wander: [{ sizeM: 0.22, lengthM: 4.2, phase: 0.4, fromM: 18.9, toM: 30 }],
+  wander: [{ sizeM: 0.22, lengthM: 4.2, phase: 0.4, fromM: 20.3, toM: 30 }],
 };
 
 const picture = { widthPx: 1280, heightPx: 720 } as const;
@@ -199,10 +211,10 @@ export const CLIPS: Readonly<Record<string, ClipPlan>> = {
     exposure: BRIGHT,
   },
   triangle: {
-    going: { walk: { ...FREE_WALK, seed: 14, strideCv: 0.01, headSwayDeg: 3, startM: 0.3 } },
+    going: { walk: CROOKED },
     path: TRIANGLE,
     camera: {
-      ...besideThePath({ ...tripod, fps: 30, frames: 450 }),
+      ...besideThePath({ ...tripod, fps: 30, frames: 480 }),
       follow: true,
       shakeDeg: 0.12,
       shakeM: 0.005,
@@ -211,7 +223,7 @@ export const CLIPS: Readonly<Record<string, ClipPlan>> = {
     coat: { ...COATS.darkBay, stockings: ['RH', 'LH'], blaze: true },
     handler: HANDLER,
     scene: { ...SUNNY_SAND, seed: 14, ground: 'tarmac', beyond: 'trees' },
-    exposure: { ...BRIGHT, kbps: 1800 },
+    exposure: { ...BRIGHT, kbps: 1100 },
   },
   standing: {
     going: {
@@ -223,8 +235,8 @@ export const CLIPS: Readonly<Record<string, ClipPlan>> = {
         headAboveM: 0.32,
         headTurnDeg: 3,
         baseWidthM: { fore: 0.2, hind: 0.18 },
-        // Open: the far hind a step back; the near fore a hand ahead of the far one.
-        aheadM: { LF: 0.06, RF: 0, LH: 0.04, RH: -0.24 },
+        // Open towards the viewer: the near hind back, the near fore a little ahead of the far one.
+        aheadM: { LF: 0.04, RF: 0, LH: -0.12, RH: 0.12 },
         shiftM: 0.012,
         atM: 0.4,
       },

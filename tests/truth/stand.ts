@@ -4,7 +4,7 @@ import { numbers } from '../support/kinematicLaws.ts';
 import { radians } from './curves.ts';
 import { type Motion } from './motion.ts';
 import { type HoofPlace } from './hooves.ts';
-import { type Build, FORE_CENTRE_H, sideSign, type TrueStance } from './gait.ts';
+import { type Build, sideSign, type TrueStance } from './gait.ts';
 
 export interface StandPlan {
   readonly seed: number;
@@ -14,7 +14,7 @@ export interface StandPlan {
   readonly headAboveM: number;
   readonly headTurnDeg: number;
   readonly baseWidthM: { readonly fore: number; readonly hind: number };
-  /** How far each toe stands ahead of its square place, m: fore toes below the shoulder, hind toes below the buttock. */
+  /** How far each toe stands ahead of its square place, m. */
   readonly aheadM: Readonly<Record<Limb, number>>;
   /** Size of the slow shifts of weight, m. */
   readonly shiftM: number;
@@ -22,11 +22,11 @@ export interface StandPlan {
   readonly atM: number;
 }
 
-/** Square place of the hind toe behind the withers, withers heights: below the buttock (common practice, no source). */
-const HIND_SQUARE_H = -0.68;
+/** Square place of the toes ahead of the withers, withers heights: cannon bones all but upright (common practice, no source). */
+const SQUARE_H = { fore: 0.165, hind: -0.62 } as const;
 
 export const toeX = (p: StandPlan, limb: Limb): number =>
-  p.atM + (isFore(limb) ? FORE_CENTRE_H : HIND_SQUARE_H) * p.withersM + p.aheadM[limb];
+  p.atM + SQUARE_H[isFore(limb) ? 'fore' : 'hind'] * p.withersM + p.aheadM[limb];
 
 const toeY = (p: StandPlan, limb: Limb): number =>
   (sideSign(limbSide(limb)) * p.baseWidthM[isFore(limb) ? 'fore' : 'hind']) / 2;
@@ -61,6 +61,7 @@ export function standing(p: StandPlan): Motion {
     build: p.build,
     croupAboveM: p.croupAboveM,
     bodyXAt: (timeS) => p.atM + shift(timeS),
+    standsAtM: p.atM,
     hoofAt,
     strideAt: () => 0,
     springAt: () => 0,

@@ -1,6 +1,7 @@
 /** Pictures that the drawing's surfaces carry: ground, walls of trees and sky, hair. Made from a seed. */
 import { CanvasTexture, RepeatWrapping, SRGBColorSpace } from 'three';
 import { numbers } from '../support/kinematicLaws.ts';
+import { smoothStep } from './curves.ts';
 import type { ScenePlan } from './plans.ts';
 
 type Random = ReturnType<typeof numbers>;
@@ -116,15 +117,19 @@ function sky(c: Context, widthPx: number, horizonPx: number, overcast: boolean, 
   c.fillRect(0, 0, widthPx, horizonPx + 20);
   for (let i = 0; i < 160; i++) {
     c.fillStyle = hsl(210, 20, overcast ? 82 : 95, 0.25);
-    c.beginPath();
     const [x, y] = [random.uniform() * widthPx, (0.1 + 0.7 * random.uniform()) * horizonPx];
-    c.ellipse(x, y, 160 * random.uniform(), 16, 0, 0, 7);
-    c.fill();
+    const halfPx = 160 * random.uniform();
+    for (const around of [-widthPx, 0, widthPx]) {
+      c.beginPath();
+      c.ellipse(x + around, y, halfPx, 16, 0, 0, 7);
+      c.fill();
+    }
   }
 }
 
 function hall(c: Context, widthPx: number, foot: number, random: Random): void {
-  for (let x = 0; x < widthPx; x += 700 + 500 * random.uniform()) {
+  // None lies across the picture's ends, which meet.
+  for (let x = 40; x < widthPx - 700; x += 700 + 500 * random.uniform()) {
     const [wide, high] = [350 + 300 * random.uniform(), 60 + 60 * random.uniform()];
     c.fillStyle = hsl(20 + 200 * Math.round(random.uniform()), 12, 40 + 25 * random.uniform());
     c.fillRect(x, foot - high, wide, high);
@@ -135,7 +140,14 @@ function hall(c: Context, widthPx: number, foot: number, random: Random): void {
   }
 }
 
-/** Once around: sky, hills, trees or buildings. The horizon lies at this share of its height from the top. */
+/** Hills above the horizon; the last of them lead back to the first. */
+function ridgePx(x: number, widthPx: number): number {
+  const hills = (at: number): number => 18 + 8 * Math.sin(at / 190) + 5 * Math.sin(at / 61 + 1);
+  const share = smoothStep(1 - (widthPx - x) / 600);
+  return (1 - share) * hills(x) + share * hills(x - widthPx);
+}
+
+/** Once around, its ends meet: sky, hills, trees or buildings. The horizon lies at this share of its height from the top. */
 export const HORIZON = 0.8;
 export function panorama(scene: ScenePlan): HTMLCanvasElement {
   const random = numbers(scene.seed);
@@ -148,14 +160,15 @@ export function panorama(scene: ScenePlan): HTMLCanvasElement {
   c.fillRect(0, horizonPx - 4, widthPx, heightPx);
   c.beginPath();
   c.moveTo(0, horizonPx + 9);
-  for (let x = 0; x <= widthPx; x += 8)
-    c.lineTo(x, horizonPx - 18 - 8 * Math.sin(x / 190) - 5 * Math.sin(x / 61 + 1));
+  for (let x = 0; x <= widthPx; x += 8) c.lineTo(x, horizonPx - ridgePx(x, widthPx));
   c.lineTo(widthPx, horizonPx + 9);
   c.fill();
   if (scene.beyond === 'hall') hall(c, widthPx, horizonPx + 3, random);
   const trees = { trees: 110, hall: 25, hills: 14 }[scene.beyond];
-  for (let i = 0; i < trees; i++)
-    tree(c, random.uniform() * widthPx, horizonPx + 4, 60 + 90 * random.uniform(), random);
+  for (let i = 0; i < trees; i++) {
+    const [x, size] = [random.uniform() * widthPx, 60 + 90 * random.uniform()];
+    tree(c, within(x, size, widthPx - size), horizonPx + 4, size, random);
+  }
   soften(element, c, 1);
   return element;
 }

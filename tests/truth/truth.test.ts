@@ -11,15 +11,9 @@ import { centreM, stances, type WalkPlan } from './gait.ts';
 import { inYard } from './path.ts';
 import { CLIPS, lastsS, motionOf, type ClipPlan } from './plans.ts';
 import { keypoints, poseAt, stretch } from './pose.ts';
-import {
-  cameraOf,
-  overtracksM,
-  pointsInYard,
-  stancesOf,
-  TRUTH_SCHEMA,
-  truthOf,
-  type TruthFile,
-} from './truth.ts';
+import { isSide } from './trueMeasures.ts';
+import { overtracksM } from './trueSide.ts';
+import { cameraOf, pointsInYard, stancesOf, TRUTH_SCHEMA, truthOf, type TruthFile } from './truth.ts';
 
 const names = Object.keys(CLIPS);
 const planOf = (name: string): ClipPlan => {
@@ -63,7 +57,7 @@ describe.each(even)('the even walk of %s', (name) => {
       centreM(walk, manner, limb) + (manner.duty[limb] * manner.strideLengthM) / 2;
     const phi = manner.phases.LF - manner.phases.LH;
     const said = (1 - phi) * manner.strideLengthM - (landsAt('LF') - landsAt('LH'));
-    const found = [...overtracksM(list, 'L'), ...overtracksM(list, 'R')];
+    const found = [...overtracksM(list, 'left'), ...overtracksM(list, 'right')];
     expect(found.length).toBeGreaterThanOrEqual(6);
     for (const m of found) expect(m).toBeCloseTo(said, 9);
     expect(said).toBeCloseTo(manner.overtrackM.left, 9);
@@ -83,7 +77,7 @@ describe.each(even)('the even walk of %s', (name) => {
   });
 
   it('walks within published bounds', () => {
-    const [pass] = truthOf(plan, () => nothingHidden).passes;
+    const [pass] = truthOf(plan, () => nothingHidden).passes.filter(isSide);
     if (!pass) throw new Error('no pass');
     const { measures: m } = pass;
     // Speeds walked by led horses: Gmel et al. 2024, J Equine Vet Sci 133:105005.
@@ -155,7 +149,7 @@ describe.each(walks)('the drawn horse of %s', (name) => {
 describe('jog steps', () => {
   it('land in diagonal pairs, and are told apart from the walk', () => {
     const plan = planOf('side-pass-jog-steps');
-    const [pass] = truthOf(plan, () => nothingHidden).passes;
+    const [pass] = truthOf(plan, () => nothingHidden).passes.filter(isSide);
     expect(pass?.jogStrides).toBeGreaterThanOrEqual(1);
     expect(pass?.strides).toBeGreaterThan(pass?.jogStrides ?? 0);
     const { from } = walkOf(plan).bouts[0] ?? { from: 0 };
@@ -176,8 +170,8 @@ describe('a path with turns', () => {
     }
     const turn = (118 * Math.PI) / 180;
     const end = inYard(path, [5.5, 0, 0]);
-    expect(end[0]).toBeCloseTo(-1.3 + 5.5 * Math.cos(turn), 9);
-    expect(end[1]).toBeCloseTo(-5.6 + 5.5 * Math.sin(turn), 9);
+    expect(end[0]).toBeCloseTo(path.fromM[0] + 5.5 * Math.cos(turn), 9);
+    expect(end[1]).toBeCloseTo(path.fromM[1] + 5.5 * Math.sin(turn), 9);
   });
   it('shows the horse going away, past and coming back', () => {
     const { frames } = truthOf(planOf('triangle'), () => nothingHidden);

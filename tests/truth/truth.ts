@@ -1,5 +1,5 @@
 /** What is true of a drawn clip: prints, events, every point of every picture, every measure. Plain data. */
-import { isFore, POINT_NAMES, type PointName, type Side } from '../../src/points.ts';
+import { POINT_NAMES, type PointName, type Side } from '../../src/points.ts';
 import { cameraAt, inPicture, seenAt, type Camera, type Px } from './camera.ts';
 import type { Vec } from './curves.ts';
 import { stances, type TrueStance } from './gait.ts';
@@ -7,9 +7,9 @@ import { inYard } from './path.ts';
 import { frameTimeS, lastsS, motionOf, type ClipPlan } from './plans.ts';
 import { keypoints, poseAt } from './pose.ts';
 import { standStances } from './stand.ts';
-import { sidePassesOf, type TruePass } from './trueMeasures.ts';
+import { passesOf, type TruePass } from './trueMeasures.ts';
 
-export const TRUTH_SCHEMA = 'ledwalk-truth/2';
+export const TRUTH_SCHEMA = 'ledwalk-truth/3';
 
 export interface YardStance extends TrueStance {
   /** The print on the ground, yard metres. */
@@ -120,19 +120,9 @@ export function truthOf(
     about: 'A drawn horse, not a filmed one. Yard, horse and handler are invented. See README.md beside it.',
     plan,
     withersM: motionOf(plan).withersM,
-    passes: sidePassesOf(plan, frames, list),
+    passes: passesOf(plan, camera, frames, list),
     stances: list,
     points: POINT_NAMES,
     frames,
   };
-}
-
-/** From each fore print to the next hind print of the same side, along the path, m. */
-export function overtracksM(list: readonly TrueStance[], side: 'L' | 'R'): number[] {
-  const of = (fore: boolean): TrueStance[] =>
-    list.filter((s) => s.limb.startsWith(side) && isFore(s.limb) === fore);
-  return of(true).flatMap((fore) => {
-    const hind = of(false).find((h) => h.onS > fore.onS);
-    return hind ? [hind.printM.x - fore.printM.x] : [];
-  });
 }
