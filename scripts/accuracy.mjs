@@ -1,4 +1,5 @@
 // npm run accuracy: the whole chain on a seeded set of drawn clips whose truth is known. The table goes to stdout.
+// --exact: their exact points with noise through the core alone; --clips 0,1: some only; --json FILE: rows as JSON.
 import { writeFileSync } from 'node:fs';
 import { parseArgs } from 'node:util';
 import { createServer } from 'vite';
@@ -10,6 +11,7 @@ const { values } = parseArgs({
     json: { type: 'string' },
     clips: { type: 'string' },
     'draw-only': { type: 'boolean', default: false },
+    exact: { type: 'boolean', default: false },
   },
 });
 const say = (text) => process.stderr.write(`${text}\n`);
@@ -28,10 +30,18 @@ const { drawClips, measureClips } = await load('run.ts');
 const { figures } = await load('figures.ts');
 const chosen = values.clips ? values.clips.split(',').map(Number) : null;
 const clips = benchSet().filter((_, i) => !chosen || chosen.includes(i));
-const programs = { root, browser: () => launchChromium({ webgl: true }), ffmpeg: ensureFfmpeg() };
-await drawClips(programs, clips, say);
-if (!values['draw-only']) {
-  const rows = figures(await measureClips(clips, say));
+
+/** Samples of drawn clips through the whole chain, or of their exact points with noise through the core alone. */
+async function samples() {
+  if (values.exact) return (await load('exact.ts')).measureExactly(clips);
+  const programs = { root, browser: () => launchChromium({ webgl: true }), ffmpeg: ensureFfmpeg() };
+  await drawClips(programs, clips, say);
+  return values['draw-only'] ? null : measureClips(clips, say);
+}
+
+const found = await samples();
+if (found) {
+  const rows = figures(found);
   const number = (x, digits = 2) => (x === null ? '-' : x.toFixed(digits));
   const cells = rows.map((r) => [
     ...[r.measure, r.group, String(r.n), `${number(r.bias)} ${r.unit}`, number(r.rms), number(r.p95)],

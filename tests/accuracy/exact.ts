@@ -1,0 +1,115 @@
+/**
+ * The core alone: exact points of drawn walks with the noise of real ones (check 34 of the measures, measured on the
+ * trajectories published by Niknejad et al. 2023, J ASABE 66:865), without pictures, network or ground motion.
+ */
+import type { Observed } from '../../src/pipeline.ts';
+import { POINT_NAMES, type PointName } from '../../src/points.ts';
+import type { HorsePose, Observation, PoseFrame } from '../../src/pose/types.ts';
+import { IDENTITY } from '../../src/track/similarity.ts';
+import { noisePct, numbers } from '../support/kinematic.ts';
+import { inPicture, project } from '../truth/camera.ts';
+import { add, times } from '../truth/curves.ts';
+import { inYard } from '../truth/path.ts';
+import { lastsS, motionOf, type ClipPlan } from '../truth/plans.ts';
+import { cameraOf, truthOf, type TruthFile, type TruthFrame } from '../truth/truth.ts';
+import { samplesOf } from './compare.ts';
+import type { Sample } from './figures.ts';
+import type { BenchClip } from './set.ts';
+
+/** In the middle of check 34's 4 - 12 %. */
+const DROP_OUT = 0.08;
+const SCORE = 0.9;
+
+type Random = ReturnType<typeof numbers>;
+
+/** The same walk for a camera that stands where that of the clip is half way, and neither turns nor shakes. */
+export function fromStillCamera(plan: ClipPlan): ClipPlan {
+  const { placeM, speedMps } = plan.camera;
+  return {
+    ...plan,
+    camera: {
+      ...plan.camera,
+      placeM: add(placeM, times(speedMps, lastsS(plan) / 2)),
+      speedMps: [0, 0, 0],
+      follow: false,
+      shakeDeg: 0,
+      shakeM: 0,
+    },
+  };
+}
+
+/** Withers height in the picture, px. */
+function heightPx(plan: ClipPlan, timeS: number): number {
+  const { bodyXAt, withersM } = motionOf(plan);
+  const camera = cameraOf(plan)(timeS);
+  const at = (z: number): number => project(camera, inYard(plan.path, [bodyXAt(timeS), 0, z])).y;
+  return at(0) - at(withersM);
+}
+
+function seenPoint(
+  plan: ClipPlan,
+  frame: TruthFrame,
+  name: PointName,
+  hPx: number,
+  random: Random,
+): Observation | null {
+  const [x, y] = frame.points[POINT_NAMES.indexOf(name)] ?? [NaN, NaN];
+  const [sx, sy] = noisePct(name, frame.view === 'right' ? 'right' : 'left');
+  const noisy = {
+    x: x + (sx / 100) * hPx * random.normal(),
+    y: y + (sy / 100) * hPx * random.normal(),
+    score: SCORE,
+  };
+  const lost = name.includes('hoof') && random.uniform() < DROP_OUT;
+  return lost || !inPicture(plan.camera, { x, y }) ? null : noisy;
+}
+
+function horseOf(plan: ClipPlan, frame: TruthFrame, random: Random): HorsePose | null {
+  const hPx = heightPx(plan, frame.timeS);
+  const seen = POINT_NAMES.flatMap((name) => {
+    const point = seenPoint(plan, frame, name, hPx, random);
+    return point ? [[name, point] as const] : [];
+  });
+  if (seen.length === 0) return null;
+  const [xs, ys] = [seen.map(([, p]) => p.x), seen.map(([, p]) => p.y)];
+  return {
+    box: [Math.min(...xs), Math.min(...ys), Math.max(...xs), Math.max(...ys)],
+    view: frame.view,
+    points: Object.fromEntries(seen),
+  };
+}
+
+/** What would be seen of the clip with points of that noise. */
+export function observedExactly(plan: ClipPlan, truth: TruthFile, seed: number): Observed {
+  const random = numbers(seed);
+  const { widthPx, heightPx: high, fps } = plan.camera;
+  const frames = truth.frames.map((frame): PoseFrame => ({
+    timeS: frame.timeS,
+    horse: horseOf(plan, frame, random),
+    people: [],
+    handlerFeet: [],
+  }));
+  return {
+    clip: {
+      ...{ name: 'none', sizeBytes: 0, container: 'none', codec: 'none', widthPx, heightPx: high },
+      ...{ rotationDeg: 0, startS: 0, durationS: lastsS(plan), meanFps: fps, decoder: 'webcodecs' },
+    },
+    frames,
+    motion: frames.map(({ timeS }) => ({ timeS, toPrevious: IDENTITY, inliers: 0, features: 0, ok: true })),
+    ending: null,
+  };
+}
+
+const NOTHING_HIDDEN = Object.fromEntries(POINT_NAMES.map((name) => [name, false])) as Record<
+  PointName,
+  boolean
+>;
+
+/** As measureClips, without pictures. */
+export function measureExactly(clips: readonly BenchClip[]): Sample[] {
+  return clips.flatMap(({ plan, groups }) => {
+    const still = fromStillCamera(plan);
+    const truth = truthOf(still, () => NOTHING_HIDDEN);
+    return samplesOf(observedExactly(still, truth, plan.scene.seed), truth, groups);
+  });
+}
