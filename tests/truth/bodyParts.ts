@@ -105,16 +105,17 @@ function headParts(m: Motion, pose: HorsePose, coat: Coat): Record<string, Part>
   };
 }
 
-/** By name: `LH`, `LH hoof`, `trunk`, `head`, `ear 1`, `handler body`, `rope`, ... */
+/** By name: `LH`, `LH hoof`, `trunk`, `head`, `ear 1`, `handler body`, `rope`, ... `coatOf`: where legs differ. */
 export function bodyParts(
   m: Motion,
   pose: HorsePose,
   coat: Coat,
   handler: HandlerPlan | null,
+  coatOf: (limb: Limb) => Coat = () => coat,
 ): Record<string, Part> {
   const coated = (rings: readonly Ring[], around: number): Part => ({ rings, around, material: 'coat' });
   const limbs = LIMBS.flatMap((limb): [string, Part][] => [
-    [limb, coated(limbRings(m, limb, pose.limbs[limb], coat), 20)],
+    [limb, coated(limbRings(m, limb, pose.limbs[limb], coatOf(limb)), 20)],
     [`${limb} hoof`, coated(hoofRings(m, pose.limbs[limb], coat), 28)],
   ]);
   const led = handler && handlerSkin(m, pose, handler);

@@ -292,7 +292,7 @@ export class Drawing {
 
 const dot = (a: Vec, b: Vec): number => a[0] * b[0] + a[1] * b[1] + a[2] * b[2];
 /** From camera to yard: x right, y up, z back. */
-function matrixOf({ place, right, down, forward }: Camera): Matrix4 {
+export function matrixOf({ place, right, down, forward }: Camera): Matrix4 {
   return new Matrix4()
     .makeBasis(
       new Vector3(...right),
@@ -313,7 +313,7 @@ function keepAsLater(geometry: BufferGeometry): void {
 }
 
 /** Each spot of the ground is darkened once, however many parts stand between it and the sun. */
-function shadowMaterial(opacity: number): Material {
+export function shadowMaterial(opacity: number): Material {
   return new MeshBasicMaterial({
     color: 0x1a160f,
     transparent: true,
@@ -328,6 +328,6 @@ function shadowMaterial(opacity: number): Material {
 }
 
 /** Along the light down to just above the ground. */
-function flattened([x, y, z]: Vec): Matrix4 {
+export function flattened([x, y, z]: Vec): Matrix4 {
   return new Matrix4().set(1, 0, -x / z, 0, 0, 1, -y / z, 0, 0, 0, 0, 0.002, 0, 0, 0, 1);
 }
