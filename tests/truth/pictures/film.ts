@@ -8,77 +8,82 @@ export type Inside = readonly [number, number, number, number];
 
 const GRAINS = 1 << 16;
 
+/** Drawn so much larger than the detail that stays: the edges get smooth as they are made smaller. */
+const FINER = 1.3;
+export const finest = (size: number): number => Math.round(FINER * size);
+/** Side of what the renderer draws for a film, px. */
+export const drawnPx = (size: number, { resolution }: Film): number =>
+  Math.round(size * Math.min(FINER, 2 * resolution));
+
 export class FilmRoll {
   readonly #size: number;
+  readonly #drawn: CanvasRenderingContext2D;
+  readonly #second: CanvasRenderingContext2D;
   readonly #small: CanvasRenderingContext2D;
   readonly #large: CanvasRenderingContext2D;
   readonly #grains: Float32Array;
-  readonly #sum: Float32Array;
-  #looks = 0;
 
   constructor(size: number) {
     this.#size = size;
+    this.#drawn = canvas(finest(size), finest(size))[1];
+    this.#second = canvas(finest(size), finest(size))[1];
     this.#small = canvas(size, size)[1];
     this.#large = canvas(size, size)[1];
-    this.#sum = new Float32Array(size * size * 3);
+    for (const c of [this.#drawn, this.#second, this.#small, this.#large]) c.imageSmoothingQuality = 'high';
     const random = chances(1);
     this.#grains = Float32Array.from({ length: GRAINS }, () => random.normal());
   }
 
-  /** Adds one look of the exposure: RGBA rows from below, `side` px. */
-  expose(pixels: Uint8Array, side: number): void {
-    const sum = this.#sum;
-    if (this.#looks++ === 0) sum.fill(0);
-    for (let y = 0; y < side; y++) {
-      let from = (side - 1 - y) * side * 4;
-      for (let i = y * side * 3; i < (y + 1) * side * 3; i += 3, from += 4) {
-        sum[i] = (sum[i] ?? 0) + (pixels[from] ?? 0);
-        sum[i + 1] = (sum[i + 1] ?? 0) + (pixels[from + 1] ?? 0);
-        sum[i + 2] = (sum[i + 2] ?? 0) + (pixels[from + 2] ?? 0);
-      }
-    }
-  }
-
-  /** Grey level for each brightness summed, of one colour. */
-  #tones({ gain, gamma }: Film, colour: number): Float32Array {
-    const most = 255 * this.#looks;
-    return Float32Array.from({ length: most + 1 }, (_, i) => 255 * (i / most) ** gamma * gain * colour);
-  }
-
-  #developed(film: Film, side: number, seed: number): ImageData {
+  /** Lays one look of the exposure over those before: RGBA rows from below, `side` px. `look`: 0 for the first. */
+  expose(pixels: Uint8Array, side: number, look: number): void {
     const image = new ImageData(side, side);
-    const { data } = image;
-    const { warmth, tint, noise } = film;
-    const tones = [1 + warmth, 1 - tint, 1 - warmth].map((colour) => this.#tones(film, colour));
+    const bytes = side * 4;
+    for (let y = 0; y < side; y++)
+      image.data.set(pixels.subarray((side - 1 - y) * bytes, (side - y) * bytes), y * bytes);
+    const c = look === 0 ? this.#drawn : this.#second;
+    c.putImageData(image, 0, 0);
+    if (look === 0) return;
+    this.#drawn.globalAlpha = 1 / (look + 1);
+    this.#drawn.drawImage(c.canvas, 0, 0);
+    this.#drawn.globalAlpha = 1;
+  }
+
+  /** Brightness, colour and grain of what has been made small, in place. */
+  #developed({ data }: ImageData, film: Film, seed: number): void {
+    const { gain, gamma, warmth, tint, noise } = film;
+    const tones = [1 + warmth, 1 - tint, 1 - warmth].map((colour) =>
+      Float32Array.from({ length: 256 }, (_, i) => 255 * (i / 255) ** gamma * gain * colour),
+    );
     const [red, green, blue] = tones as [Float32Array, Float32Array, Float32Array];
-    const [sum, grains] = [this.#sum, this.#grains];
+    const grains = this.#grains;
     let g = seed & (GRAINS - 1);
-    for (let i = 0, k = 0; k < data.length; i += 3, k += 4) {
+    for (let k = 0; k < data.length; k += 4) {
       // A stride that shares no factor with the table's length.
       g = (g + 7) & (GRAINS - 1);
       const all = noise * 0.8 * (grains[g] ?? 0);
       const own = noise * 0.6;
-      data[k] = (red[sum[i] ?? 0] ?? 0) + all + own * (grains[(g * 3 + 1) & (GRAINS - 1)] ?? 0);
-      data[k + 1] =
-        (green[sum[i + 1] ?? 0] ?? 0) + all + 0.5 * own * (grains[(g * 5 + 2) & (GRAINS - 1)] ?? 0);
-      data[k + 2] = (blue[sum[i + 2] ?? 0] ?? 0) + all + own * (grains[(g * 9 + 3) & (GRAINS - 1)] ?? 0);
-      data[k + 3] = 255;
+      const grain = (step: number): number => own * (grains[(g * step) & (GRAINS - 1)] ?? 0);
+      data[k] = (red[data[k] ?? 0] ?? 0) + all + grain(3);
+      data[k + 1] = (green[data[k + 1] ?? 0] ?? 0) + all + 0.5 * grain(5);
+      data[k + 2] = (blue[data[k + 2] ?? 0] ?? 0) + all + grain(9);
     }
-    this.#looks = 0;
-    return image;
   }
 
-  /** JPEG, base64. */
+  /** JPEG, base64. `side`: of what was exposed. */
   develop(film: Film, side: number, seed: number, inside: Inside): string {
     const size = this.#size;
-    this.#small.putImageData(this.#developed(film, side, seed), 0, 0);
+    const detail = Math.round(size * film.resolution);
+    const small = this.#small;
+    small.drawImage(this.#drawn.canvas, 0, 0, side, side, 0, 0, detail, detail);
+    const image = small.getImageData(0, 0, detail, detail);
+    this.#developed(image, film, seed);
+    small.putImageData(image, 0, 0);
     const c = this.#large;
-    c.imageSmoothingQuality = 'high';
-    c.drawImage(this.#small.canvas, 0, 0, side, side, 0, 0, size, size);
+    c.drawImage(small.canvas, 0, 0, detail, detail, 0, 0, size, size);
     if (film.blurPx > 0) {
       // Over the sharp one: a blur fades at the edges.
       c.filter = `blur(${film.blurPx}px)`;
-      c.drawImage(this.#small.canvas, 0, 0, side, side, 0, 0, size, size);
+      c.drawImage(small.canvas, 0, 0, detail, detail, 0, 0, size, size);
       c.filter = 'none';
     }
     repeatBorder(c, inside, size);

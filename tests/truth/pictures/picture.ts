@@ -5,6 +5,7 @@ import {
   Color,
   DoubleSide,
   DynamicDrawUsage,
+  LinearSRGBColorSpace,
   Mesh,
   MeshBasicMaterial,
   MeshLambertMaterial,
@@ -20,7 +21,7 @@ import type { Motion } from '../motion.ts';
 import { poseAt, type HorsePose } from '../pose.ts';
 import { castOf, isHorse } from './cast.ts';
 import { chances } from './chance.ts';
-import { FilmRoll, insideOf } from './film.ts';
+import { drawnPx, FilmRoll, finest, insideOf } from './film.ts';
 import { Flesh } from './flesh.ts';
 import { ahead, hiddenPoints } from './hiding.ts';
 import { motionOf } from './horses.ts';
@@ -42,6 +43,16 @@ interface Moment {
   readonly warps: Warps;
 }
 
+/** Light adds up in linear colours; back to the screen's with a gamma of 2, as flesh.ts takes it off. */
+function lit(material: MeshLambertMaterial): void {
+  material.onBeforeCompile = (shader) => {
+    shader.fragmentShader = shader.fragmentShader.replace(
+      '#include <colorspace_fragment>',
+      'gl_FragColor.rgb = sqrt( gl_FragColor.rgb );',
+    );
+  };
+}
+
 export class PictureStudio {
   readonly #size: number;
   readonly #renderer: WebGLRenderer;
@@ -60,13 +71,15 @@ export class PictureStudio {
 
   constructor(size: number) {
     this.#size = size;
-    this.#renderer = new WebGLRenderer({ antialias: true, stencil: true });
+    this.#renderer = new WebGLRenderer({ antialias: false, stencil: true });
     this.#renderer.setPixelRatio(1);
-    this.#renderer.setSize(size, size, false);
-    this.#renderer.sortObjects = true;
+    this.#renderer.setSize(finest(size), finest(size), false);
+    // All colours are kept as sRGB has them, only the light on the skins is worked out (lit below): it is far faster.
+    this.#renderer.outputColorSpace = LinearSRGBColorSpace;
+    lit(this.#coat);
     this.#lens.matrixAutoUpdate = false;
     this.#film = new FilmRoll(size);
-    this.#pixels = new Uint8Array(size * size * 4);
+    this.#pixels = new Uint8Array(finest(size) ** 2 * 4);
     const { position, normal, colour, uv, index } = this.#flesh;
     for (const [name, array, per] of [
       ['position', position, 3],
@@ -97,7 +110,7 @@ export class PictureStudio {
     this.#coat.needsUpdate = true;
     (this.#shadow.material as unknown as { opacity: number }).opacity = scene.light.shadow;
     this.#shadow.matrix.copy(flattened(this.#surroundings.toSun));
-    this.#stage.background = new Color(scene.yard.sky);
+    this.#stage.background = new Color().setHex(scene.yard.sky, LinearSRGBColorSpace);
   }
 
   #moment(scene: Scene, shot: Shot, timeS: number): Moment {
@@ -157,7 +170,7 @@ export class PictureStudio {
     const view = viewFrom(bearingDeg);
     const aside = view === 'left' || view === 'right';
     const hidden = hiddenPoints(this.#flesh, camera, points, m.withersM, scene.yard.cover, aside);
-    const px = Math.round(this.#size * shot.film.resolution);
+    const px = drawnPx(this.#size, shot.film);
     this.#expose(scene, shot, { camera, square, px });
     this.#last = { camera, square };
     const scale = this.#size / square.side;
@@ -205,11 +218,11 @@ export class PictureStudio {
   /** One look, or two at the quarters of the exposure; the labels are those of its middle. */
   #expose(scene: Scene, shot: Shot, by: { camera: Camera; square: Square; px: number }): void {
     const { shutterS } = shot.film;
-    for (const share of shutterS === 0 ? [0] : [-0.25, 0.25]) {
+    for (const [look, share] of (shutterS === 0 ? [0] : [-0.25, 0.25]).entries()) {
       // Without a shutter time everybody is already in place.
       if (share !== 0) this.#dress(scene, shot, this.#moment(scene, shot, shot.timeS + share * shutterS));
       this.#look(by.camera, by.square, by.px);
-      this.#film.expose(this.#pixels, by.px);
+      this.#film.expose(this.#pixels, by.px, look);
     }
   }
 }

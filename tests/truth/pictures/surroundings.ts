@@ -2,11 +2,13 @@
 import {
   BackSide,
   BoxGeometry,
+  Color,
   CylinderGeometry,
   DirectionalLight,
   DoubleSide,
   Group,
   HemisphereLight,
+  LinearSRGBColorSpace,
   Mesh,
   MeshBasicMaterial,
   PlaneGeometry,
@@ -24,6 +26,8 @@ import { bladeTexture, groundTexture, HORIZON, surroundingsTexture } from './tex
 const FAR_M = 70;
 const FAR_HIGH_M = 64;
 const GROUND_M = 160;
+/** Drawn after the skins: what they cover need not be worked out. */
+const BEHIND = 1;
 /** Rows of blades before and behind the horse, as the camera sees it. */
 const ROWS = 16;
 
@@ -73,8 +77,8 @@ export class Surroundings {
   #ground(look: GroundLook, long: number, wide: number, random: Random): Mesh {
     const map = this.#map(groundTexture(look, random));
     map.repeat.set(long / look.tileM, wide / look.tileM);
-    map.anisotropy = 2;
     const mesh = new Mesh(new PlaneGeometry(long, wide), new MeshBasicMaterial({ map }));
+    mesh.renderOrder = BEHIND;
     this.#group.add(mesh);
     return mesh;
   }
@@ -85,9 +89,8 @@ export class Surroundings {
     const material = new MeshBasicMaterial({ map, side: BackSide, depthWrite: false });
     const mesh = new Mesh(new CylinderGeometry(FAR_M, FAR_M, FAR_HIGH_M, 48, 1, true), material);
     mesh.rotation.x = Math.PI / 2;
-    mesh.renderOrder = -1;
-    const holder = mesh;
-    this.#group.add(holder);
+    mesh.renderOrder = BEHIND + 1;
+    this.#group.add(mesh);
     return mesh;
   }
 
@@ -144,7 +147,7 @@ export class Surroundings {
 
 function fence({ colour, rails, heightM }: NonNullable<YardLook['fence']>): Group {
   const group = new Group();
-  const material = new MeshBasicMaterial({ color: colour });
+  const material = new MeshBasicMaterial({ color: new Color().setHex(colour, LinearSRGBColorSpace) });
   const post = new BoxGeometry(0.11, 0.11, heightM);
   for (let x = -24; x <= 24; x += 2.5) {
     const mesh = new Mesh(post, material);

@@ -3,9 +3,8 @@ import {
   CanvasTexture,
   DataTexture,
   LinearFilter,
-  LinearMipmapLinearFilter,
+  LinearMipmapNearestFilter,
   RepeatWrapping,
-  SRGBColorSpace,
   type Texture,
 } from 'three';
 import { canvas } from '../textures.ts';
@@ -17,11 +16,19 @@ const SIZE = 512;
 function dataTexture(data: Uint8Array, width: number, height: number): DataTexture {
   const map = new DataTexture(data, width, height);
   map.wrapS = map.wrapT = RepeatWrapping;
-  map.colorSpace = SRGBColorSpace;
   map.magFilter = LinearFilter;
-  map.minFilter = LinearMipmapLinearFilter;
+  map.minFilter = LinearMipmapNearestFilter;
   map.generateMipmaps = true;
   map.needsUpdate = true;
+  return map;
+}
+
+/** From a canvas: seen from near, so that it needs no smaller copies. */
+function painted(element: HTMLCanvasElement): CanvasTexture {
+  const map = new CanvasTexture(element);
+  map.wrapS = RepeatWrapping;
+  map.minFilter = LinearFilter;
+  map.generateMipmaps = false;
   return map;
 }
 
@@ -101,10 +108,7 @@ export function bladeTexture(colour: number, thin: boolean, random: Random): Tex
     );
     c.stroke();
   }
-  const map = new CanvasTexture(element);
-  map.wrapS = RepeatWrapping;
-  map.colorSpace = SRGBColorSpace;
-  return map;
+  return painted(element);
 }
 
 type Brush = CanvasRenderingContext2D;
@@ -226,8 +230,5 @@ export function surroundingsTexture(look: YardLook, random: Random): Texture {
   if (look.beyond === 'inside') walls(c, horizon, random);
   else outside(c, look, horizon, random);
   clutter(c, horizon, random);
-  const map = new CanvasTexture(element);
-  map.wrapS = RepeatWrapping;
-  map.colorSpace = SRGBColorSpace;
-  return map;
+  return painted(element);
 }
