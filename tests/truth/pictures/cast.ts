@@ -9,7 +9,7 @@ import type { Piece } from './flesh.ts';
 import type { HorseLook, Pattern } from './looks.ts';
 import { around, personPieces } from './people.ts';
 import type { Scene, Shot } from './plans.ts';
-import { boned, tailed, type Warps } from './shape.ts';
+import { boned, tailed, underRump, type Warps } from './shape.ts';
 
 type Paint = NonNullable<Piece['paint']>;
 
@@ -64,12 +64,10 @@ function horsePiece(
   if (/^(eye|nostril)/.test(name) || name.endsWith('hoof')) return { ...piece, rings: part.rings };
   if (name === 'tail') return { ...piece, rings: tailed(part.rings, body.shape, of.pose.tailhead) };
   if (name === 'mane') return { ...piece, rings: part.rings };
-  const limb = /^[LR][HF]$/.test(name);
-  return {
-    ...piece,
-    rings: limb ? boned(part.rings, body.shape, body.withersM) : part.rings,
-    paint: of.paint,
-  };
+  if (!/^[LR][HF]$/.test(name)) return { ...piece, rings: part.rings, paint: of.paint };
+  const limb = boned(part.rings, body.shape, body.withersM);
+  const rings = name.endsWith('H') ? underRump(limb, of.pose.croup, body.withersM) : limb;
+  return { ...piece, rings, paint: of.paint };
 }
 
 function horsePieces(scene: Scene, m: Motion, pose: HorsePose, warps: Warps): Piece[] {

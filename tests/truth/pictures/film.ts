@@ -34,12 +34,9 @@ export class FilmRoll {
     this.#grains = Float32Array.from({ length: GRAINS }, () => random.normal());
   }
 
-  /** Lays one look of the exposure over those before: RGBA rows from below, `side` px. `look`: 0 for the first. */
-  expose(pixels: Uint8Array, side: number, look: number): void {
-    const image = new ImageData(side, side);
-    const bytes = side * 4;
-    for (let y = 0; y < side; y++)
-      image.data.set(pixels.subarray((side - 1 - y) * bytes, (side - y) * bytes), y * bytes);
+  /** Lays one look of the exposure over those before: RGBA rows from below, `side` px; it stays upside down. `look`: 0 for the first. */
+  expose(pixels: Uint8ClampedArray<ArrayBuffer>, side: number, look: number): void {
+    const image = new ImageData(pixels.subarray(0, side * side * 4), side, side);
     const c = look === 0 ? this.#drawn : this.#second;
     c.putImageData(image, 0, 0);
     if (look === 0) return;
@@ -74,7 +71,9 @@ export class FilmRoll {
     const size = this.#size;
     const detail = Math.round(size * film.resolution);
     const small = this.#small;
+    small.setTransform(1, 0, 0, -1, 0, detail);
     small.drawImage(this.#drawn.canvas, 0, 0, side, side, 0, 0, detail, detail);
+    small.resetTransform();
     const image = small.getImageData(0, 0, detail, detail);
     this.#developed(image, film, seed);
     small.putImageData(image, 0, 0);

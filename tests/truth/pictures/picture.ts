@@ -63,7 +63,9 @@ export class PictureStudio {
   readonly #coat = new MeshLambertMaterial({ vertexColors: true, side: DoubleSide });
   readonly #shadow: Mesh;
   readonly #film: FilmRoll;
-  readonly #pixels: Uint8Array;
+  readonly #pixels: Uint8ClampedArray<ArrayBuffer>;
+  /** The same bytes, as WebGL wants them. */
+  readonly #bytes: Uint8Array;
   #scene: Scene | null = null;
   #surroundings: Surroundings | null = null;
   #hair: Texture | null = null;
@@ -77,9 +79,12 @@ export class PictureStudio {
     // All colours are kept as sRGB has them, only the light on the skins is worked out (lit below): it is far faster.
     this.#renderer.outputColorSpace = LinearSRGBColorSpace;
     lit(this.#coat);
+    // Compiled for a texture from the first.
+    this.#coat.map = hairTexture(chances(0));
     this.#lens.matrixAutoUpdate = false;
     this.#film = new FilmRoll(size);
-    this.#pixels = new Uint8Array(finest(size) ** 2 * 4);
+    this.#pixels = new Uint8ClampedArray(finest(size) ** 2 * 4);
+    this.#bytes = new Uint8Array(this.#pixels.buffer);
     const { position, normal, colour, uv, index } = this.#flesh;
     for (const [name, array, per] of [
       ['position', position, 3],
@@ -107,7 +112,6 @@ export class PictureStudio {
     this.#surroundings = new Surroundings(this.#stage, scene);
     this.#hair = hairTexture(chances(scene.seed + 7));
     this.#coat.map = this.#hair;
-    this.#coat.needsUpdate = true;
     (this.#shadow.material as unknown as { opacity: number }).opacity = scene.light.shadow;
     this.#shadow.matrix.copy(flattened(this.#surroundings.toSun));
     this.#stage.background = new Color().setHex(scene.yard.sky, LinearSRGBColorSpace);
@@ -150,7 +154,7 @@ export class PictureStudio {
     this.#renderer.setScissorTest(true);
     this.#renderer.render(this.#stage, this.#lens);
     const gl = this.#renderer.getContext();
-    gl.readPixels(0, 0, px, px, gl.RGBA, gl.UNSIGNED_BYTE, this.#pixels);
+    gl.readPixels(0, 0, px, px, gl.RGBA, gl.UNSIGNED_BYTE, this.#bytes);
   }
 
   draw(shot: Shot): DrawnPicture {

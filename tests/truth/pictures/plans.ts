@@ -149,6 +149,14 @@ function clearOf(person: Person, h: number, bearingDeg: number, distanceM: numbe
   return Math.hypot(x - person.aheadH * h, y - aside) > LENS_FREE_M;
 }
 
+/** A head that would be turned into somebody beside it stays nearly straight. */
+function besidePeople(head: Carriage, list: readonly Person[]): Carriage {
+  const blocked = list.some(
+    (p) => p.aheadH > 0.1 && p.aheadH < 1.3 && p.asideM < 1.2 && (p.side === 'left') === head.headTurnDeg > 0,
+  );
+  return blocked ? { ...head, headTurnDeg: Math.min(8, Math.max(-8, head.headTurnDeg)) } : head;
+}
+
 function framing(random: Random): Framing {
   const beyond = happens(random, 0.08);
   const reach = beyond ? 1.6 : 0.9;
@@ -186,7 +194,7 @@ function shotPlan(random: Random, seed: number, scene: Scene, cast: readonly Per
     seed,
     wanted,
     going: going(random, scene.body, head),
-    carriage: head,
+    carriage: besidePeople(head, there),
     timeS: between(random, 0, 3),
     people: there.filter((p) => clearOf(p, scene.body.withersM, bearingDeg, distanceM)),
     bearingDeg,

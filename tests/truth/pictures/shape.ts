@@ -72,6 +72,17 @@ export const boned = (rings: readonly Ring[], shape: Shape, h: number): Ring[] =
     return { ...ring, a: times(ring.a, k), b: times(ring.b, k) };
   });
 
+/** Thighs end below the rump, however low the croup: seen from behind they would stand out of it. */
+export const underRump = (rings: readonly Ring[], croup: Vec, h: number): Ring[] =>
+  rings.map((ring) => {
+    const behind = (croup[0] - ring.centre[0]) / h;
+    const top = croup[2] - (0.045 + 0.6 * Math.max(0, behind - 0.08)) * h;
+    const [up, room] = [Math.hypot(ring.a[2], ring.b[2]), top - ring.centre[2]];
+    if (up <= room) return ring;
+    const k = Math.max(0.15, room / up);
+    return { ...ring, a: times(ring.a, k), b: times(ring.b, k) };
+  });
+
 export const tailed = (rings: readonly Ring[], shape: Shape, tailhead: Vec): Ring[] =>
   rings.map((ring) => ({
     ...ring,

@@ -134,12 +134,12 @@ export class Surroundings {
     });
   }
 
+  /** Materials are left to the garbage collector: their programs serve the next scene. */
   dispose(): void {
     for (const texture of this.#textures) texture.dispose();
     this.#group.traverse((o) => {
       if (!(o instanceof Mesh)) return;
       (o.geometry as PlaneGeometry).dispose();
-      (o.material as MeshBasicMaterial).dispose();
     });
     this.#group.removeFromParent();
   }
