@@ -8,7 +8,15 @@ import { COATS } from './horseSkin.ts';
 import { lowestEdge, toeShare } from './pictures/labels.ts';
 import { openPage, script } from './pictures/make.ts';
 import type { DrawnPicture } from './pictures/picture.ts';
-import { MOST_SEED, PICTURE_SEED, runPlan, sceneSeed, shotPlans, type Shot } from './pictures/plans.ts';
+import {
+  MOST_SEED,
+  PICTURE_SEED,
+  runPlan,
+  sceneSeed,
+  shotPlans,
+  SHOTS_PER_SCENE,
+  type Shot,
+} from './pictures/plans.ts';
 import { CLIPS } from './plans.ts';
 
 const SIZE = 352;
@@ -26,8 +34,8 @@ describe('the plans of pictures', () => {
   });
 
   it('are the same for the same seed and others for another', () => {
-    expect(runPlan(3, 45)).toEqual(runPlan(3, 45));
-    expect(runPlan(3, 45).map((r) => r.shots.length)).toEqual([30, 15]);
+    expect(runPlan(3, 60)).toEqual(runPlan(3, 60));
+    expect(runPlan(3, SHOTS_PER_SCENE + 15).map((r) => r.shots.length)).toEqual([SHOTS_PER_SCENE, 15]);
     const [a, b] = [runPlan(3, 30)[0]?.scene, runPlan(4, 30)[0]?.scene];
     expect(a?.look.coat.body === b?.look.coat.body && a?.body.withersM === b?.body.withersM).toBe(false);
   });
@@ -66,7 +74,7 @@ describe('twelve pictures', { timeout: 240_000 }, () => {
   let browser: Browser;
   let page: Page;
   const drawn: { picture: DrawnPicture; shot: Shot; horse: number[] }[] = [];
-  const plans = runPlan(1, 180).slice(0, 4);
+  const plans = runPlan(1, 4 * SHOTS_PER_SCENE);
   const chosen = plans.map(({ scene, shots }) => {
     const views = ['left', 'towards', 'away'] as const;
     return { scene, shots: views.flatMap((view) => shots.filter((s) => s.wanted === view).slice(0, 1)) };

@@ -9,7 +9,7 @@ export type Inside = readonly [number, number, number, number];
 const GRAINS = 1 << 16;
 
 /** Drawn so much larger than the detail that stays: the edges get smooth as they are made smaller. */
-const FINER = 1.3;
+const FINER = 1.2;
 export const finest = (size: number): number => Math.round(FINER * size);
 /** Side of what the renderer draws for a film, px. */
 export const drawnPx = (size: number, { resolution }: Film): number =>

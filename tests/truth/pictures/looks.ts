@@ -187,7 +187,7 @@ function ground(random: Random): GroundLook {
   const rest = {
     grain: between(random, 0.04, 0.3),
     stains: between(random, 0, 0.3),
-    tileM: between(random, 1, 4),
+    tileM: between(random, 0.8, 2.5),
   };
   if (kind === 'any')
     return { ...rest, kind: oneOf(random, ['grains', 'slabs', 'blades'] as const), colour: cloth(random) };

@@ -23,7 +23,7 @@ export const PICTURE_SEED = 50_000_000;
 /** Runs of different `--seed` are this far apart. */
 const SEED_STEP = 100_000;
 export const MOST_SEED = 15_000;
-export const SHOTS_PER_SCENE = 30;
+export const SHOTS_PER_SCENE = 36;
 
 export interface Person {
   readonly side: Side;

@@ -11,7 +11,7 @@ import { canvas } from '../textures.ts';
 import { between, css, happens, hsl, oneOf, type Random } from './chance.ts';
 import type { GroundLook, YardLook } from './looks.ts';
 
-const SIZE = 512;
+const SIZE = 256;
 
 function dataTexture(data: Uint8Array, width: number, height: number): DataTexture {
   const map = new DataTexture(data, width, height);
@@ -53,16 +53,16 @@ function blobs(random: Random, cells: number): Float32Array {
 }
 
 export function groundTexture(look: GroundLook, random: Random): Texture {
-  const [fine, coarse] = [blobs(random, 256), blobs(random, 8)];
-  const middling = blobs(random, oneOf(random, [24, 40, 64]));
+  const [fine, coarse] = [blobs(random, 128), blobs(random, 6)];
+  const middling = blobs(random, oneOf(random, [16, 28, 48]));
   const [r, g, b] = [(look.colour >> 16) & 255, (look.colour >> 8) & 255, look.colour & 255];
   const stretch = look.kind === 'blades' ? 4 : 1;
-  const slab = look.kind === 'slabs' ? oneOf(random, [32, 64, 128]) : 0;
+  const slab = look.kind === 'slabs' ? oneOf(random, [16, 32, 64]) : 0;
   const data = new Uint8Array(SIZE * SIZE * 4);
   for (let i = 0; i < SIZE * SIZE; i++) {
     const [x, y] = [i % SIZE, Math.floor(i / SIZE)];
     const grain = fine[Math.floor(y / stretch) * SIZE + x] ?? 0;
-    const joint = slab > 0 && (x % slab < 3 || (y + (Math.floor(x / slab) % 2) * (slab / 2)) % slab < 3);
+    const joint = slab > 0 && (x % slab < 2 || (y + (Math.floor(x / slab) % 2) * (slab / 2)) % slab < 2);
     const light =
       (1 + look.grain * (2.2 * grain + 1.2 * (middling[i] ?? 0)) + look.stains * (coarse[i] ?? 0)) *
       (joint ? 0.72 : 1);
