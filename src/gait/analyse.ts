@@ -6,6 +6,7 @@ import { COMMON_SHAPE_SD_S } from './edges.ts';
 import { heightByDistance } from './groundDistance.ts';
 import { headMeans, headPoints } from './head.ts';
 import { isMeasured, type StrideMean } from './interval.ts';
+import { isJog } from './jog.ts';
 import { bodySpeedH, isStrideH, overtrackPairs, printAlong, type PrintAlong } from './lengths.ts';
 import type { PassFacts } from './facts.ts';
 import { isTooOblique, STICK_SD_M } from './lengthMeasures.ts';
@@ -174,8 +175,6 @@ function toStance(
 /** Slower clips can't time a hoof: a swing at walk lasts about 0.4 s. */
 const LEAST_FPS = 12;
 const OBLIQUE_WARNING_DEG = 15;
-/** Horses change from walk to trot near it (Griffin et al. 2004, J Exp Biol 207:4215). */
-export const JOG_FROUDE = 0.35;
 
 function warningsOf(facts: PassFacts, measures: SidePass['measures']): ReasonCode[] {
   const { data, scale, duration } = facts;
@@ -189,7 +188,7 @@ function warningsOf(facts: PassFacts, measures: SidePass['measures']): ReasonCod
     warnings.push('oblique');
   if (scale && groundDriftH(data, scale, duration?.value ?? 1.2) > 0.02) warnings.push('groundUnsure');
   if (facts.tempo !== 'usual') warnings.push('slowMotion');
-  if (isJog(measures)) warnings.push('notAWalk');
+  if (isJog(facts, measures)) warnings.push('notAWalk');
   if (LIMBS.some((limb) => limbSide(limb) === data.span.nearSide && share(data, limb) < 0.6))
     warnings.push('hoofHidden');
   return warnings;
@@ -197,11 +196,3 @@ function warningsOf(facts: PassFacts, measures: SidePass['measures']): ReasonCod
 
 const share = (data: SpanData, limb: (typeof LIMBS)[number]): number =>
   seen(data.hooves[limb]).length / Math.max(1, data.timesS.length);
-
-/** A walk's fore follows its hind by about a quarter of the stride: half is a jog, three quarters mistaken legs. */
-function isJog(measures: SidePass['measures']): boolean {
-  const lag = measures.lateralLagFraction;
-  const froude = measures.froude;
-  const notLateral = isMeasured(lag) && lag.value > 0.4 && lag.value < 0.95;
-  return notLateral || (isMeasured(froude) && froude.value > JOG_FROUDE);
-}

@@ -169,6 +169,13 @@ function phaseOf(e: Estimate, reference: readonly Estimate[], strideS: number): 
   };
 }
 
+/** Phase of each event after reference events, share of the stride in [0, 1). */
+export const phasesOf = (
+  events: readonly Estimate[],
+  reference: readonly Estimate[],
+  strideS: number,
+): Estimate[] => events.flatMap((e) => phaseOf(e, reference, strideS) ?? []);
+
 /** Mean phase of some events after reference events, share of the stride in [0, 1), with its standard error. */
 export function phaseAfter(
   events: readonly Estimate[],
@@ -176,7 +183,7 @@ export function phaseAfter(
   strideS: number,
   side: Side | 'both',
 ): StrideMean | null {
-  const lags = events.flatMap((e) => phaseOf(e, reference, strideS) ?? []);
+  const lags = phasesOf(events, reference, strideS);
   const weights = lags.map((l) => 1 / (PHASE_SD ** 2 + l.sd ** 2));
   const centre = meanPhase(
     lags.map((l) => l.value),

@@ -1,6 +1,6 @@
 /** Our constants against the published values that they are said to rest on. */
 import { expect, it } from 'vitest';
-import { JOG_FROUDE } from '../../src/gait/analyse.ts';
+import { JOG_FROUDE } from '../../src/gait/jog.ts';
 import { LENGTH_CV, STRIDE_H } from '../../src/gait/lengths.ts';
 import { DURATION_CV } from '../../src/gait/rhythm.ts';
 import { RIDDEN_WALK, TRANSITION_FROUDE, WITHIN_HORSE_CV } from '../oracles/walk.ts';
