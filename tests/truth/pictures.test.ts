@@ -148,6 +148,21 @@ describe('twelve pictures', { timeout: 240_000 }, () => {
     expect(looked).toBeGreaterThan(30);
   });
 
+  it('tell left from right: it faces the way it should, and the near legs are seen more', () => {
+    const seen = { near: 0, far: 0 };
+    for (const { picture } of drawn) {
+      const { view, points } = picture.labels;
+      if (view !== 'left' && view !== 'right') continue;
+      expect(points.withers[0] < points.croup[0]).toBe(view === 'left');
+      for (const part of ['fore_knee', 'fore_fetlock', 'hind_hock', 'hind_fetlock'] as const) {
+        const [near, far] = view === 'left' ? (['left', 'right'] as const) : (['right', 'left'] as const);
+        seen.near += Number(points[`${near}_${part}`][2] === 2);
+        seen.far += Number(points[`${far}_${part}`][2] === 2);
+      }
+    }
+    expect(seen.near).toBeGreaterThan(seen.far);
+  });
+
   it('have joints on the horse', () => {
     for (const one of drawn) {
       for (const limb of ['left_fore', 'right_fore', 'left_hind', 'right_hind'] as const) {
