@@ -86,7 +86,8 @@ export function handlerSkin(m: Motion, pose: HorsePose, plan: HandlerPlan): Hand
   const walks = m.standsAtM === null;
   const y = sign * plan.asideM;
   const step = (2 * Math.PI * x) / STRIDE_M;
-  const bob = walks ? 0.018 * Math.cos(2 * step) : 0;
+  // Whoever stands straightens the knees.
+  const bob = walks ? 0.018 * Math.cos(2 * step) : 0.05;
   const hip: Vec = [x, y, 0.9 + bob];
   const chest = add(hip, [0.03, 0, 0.42]);
   const legs = [0, 0.5].map((phase, i) => {
