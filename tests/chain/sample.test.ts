@@ -1,68 +1,126 @@
-/** The whole chain on the drawn clip whose truth is known: it needs nothing that is not in this repository. */
+/**
+ * The whole chain on drawn clips whose truth is known: they need nothing that is not in this repository. The gate at the
+ * end holds them to figures of the same kind as those of `npm run accuracy`.
+ */
 import { readFileSync } from 'node:fs';
 import { afterAll, beforeAll, describe, expect, it } from 'vitest';
-import { MEASURE_NAMES, type Measure, type SidePass } from '../../src/gait/types.ts';
-import { LIMBS, limbSide } from '../../src/points.ts';
+import { MEASURE_NAMES, type SidePass } from '../../src/gait/types.ts';
 import { measure } from '../../src/pipeline.ts';
+import { samplesOf } from '../accuracy/compare.ts';
+import { figures, type Row, type Sample } from '../accuracy/figures.ts';
 import { root } from '../support/programs.ts';
 import { isSide } from '../truth/trueMeasures.ts';
+import type { TrueSidePass } from '../truth/trueSide.ts';
 import type { TruthFile } from '../truth/truth.ts';
 import { startChain, type Chain } from './chain.ts';
 
-const truth = JSON.parse(readFileSync(`${root}/sample-clips/side-pass.truth.json`, 'utf8')) as TruthFile;
-const [one] = truth.passes.filter(isSide);
-if (!one) throw new Error('no pass in the truth');
+const WALKS = ['side-pass', 'side-pass-hurried'] as const;
+const JOG = 'side-pass-jog-steps';
+
+interface Taken {
+  readonly one: TrueSidePass;
+  readonly passes: readonly SidePass[];
+  readonly samples: readonly Sample[];
+}
+const taken = new Map<string, Taken>();
 let chain: Chain;
-let pass: SidePass;
+
+async function take(name: string): Promise<Taken> {
+  const stem = `${root}/sample-clips/${name}`;
+  const truth = JSON.parse(readFileSync(`${stem}.truth.json`, 'utf8')) as TruthFile;
+  const [one] = truth.passes.filter(isSide);
+  if (!one) throw new Error('no pass in the truth');
+  const { seen } = await chain.runSeen(`${stem}.mp4`, truth.withersM);
+  const { passes } = measure(seen, [], truth.withersM);
+  return { one, passes, samples: samplesOf(seen, truth, [name]) };
+}
+const of = (name: string): Taken => {
+  const found = taken.get(name);
+  if (!found) throw new Error(`${name} was not run`);
+  return found;
+};
 
 beforeAll(async () => {
   chain = await startChain();
-  const { seen } = await chain.runSeen(`${root}/sample-clips/side-pass.mp4`, truth.withersM);
-  const { passes } = measure(seen, [], truth.withersM);
-  expect(passes).toHaveLength(1);
-  pass = passes[0] as SidePass;
+  for (const name of [...WALKS, JOG]) taken.set(name, await take(name));
 });
 afterAll(() => chain.close());
 
-const valueOf = (m: Measure): number => ('value' in m ? m.value : NaN);
-
-describe('the sample clip', () => {
-  it('is one pass to the right, the right side near', () => {
-    expect(pass).toMatchObject({ direction: 'right', nearSide: 'right', warnings: [] });
+describe.each([
+  ['side-pass', 'right'],
+  ['side-pass-hurried', 'left'],
+])('the drawn clip %s', (name, direction) => {
+  it(`is one pass to the ${direction}, that side near`, () => {
+    expect(of(name).passes).toHaveLength(1);
+    expect(of(name).passes[0]).toMatchObject({ direction, nearSide: direction, warnings: [] });
   });
 
-  it.each(MEASURE_NAMES)('%s: the interval holds the true value', (name) => {
-    const found = pass.measures[name];
-    if (!('value' in found)) throw new Error(`${name}: ${found.reason}`);
-    const is = one.measures[name][found.side];
+  it.each(MEASURE_NAMES)('%s: the interval holds the true value', (measureName) => {
+    const { one, passes } = of(name);
+    const found = passes[0]?.measures[measureName];
+    if (!found || !('value' in found)) throw new Error(found ? found.reason : 'no pass');
+    const is = one.measures[measureName][found.side];
     expect(found.low).toBeLessThanOrEqual(is);
     expect(found.high).toBeGreaterThanOrEqual(is);
   });
+});
 
-  it('comes near the truth', () => {
-    const of = (name: (typeof MEASURE_NAMES)[number]): number => valueOf(pass.measures[name]);
-    expect(Math.abs(of('overtrackM') - one.measures.overtrackM.both)).toBeLessThan(0.025);
-    expect(Math.abs(of('strideDurationS') / one.measures.strideDurationS.both - 1)).toBeLessThan(0.01);
-    // Withers and toes are each seen a little too near to one another: the scale is off by 2.4 %.
-    expect(Math.abs(of('strideLengthM') / one.measures.strideLengthM.both - 1)).toBeLessThan(0.03);
-    for (const limb of LIMBS)
-      expect(
-        Math.abs(valueOf(pass.measures.limbPhaseFraction[limb]) - one.limbPhaseFraction[limb]),
-      ).toBeLessThan(0.02);
+/**
+ * Bounds on the RMS error of each measure, in the unit of its row, a little above what was measured (in brackets). A
+ * fault in decoding, points, ground, track or core breaks them.
+ */
+const BOUNDS: Readonly<Record<(typeof WALKS)[number], Readonly<Record<string, number>>>> = {
+  'side-pass': {
+    overtrackM: 2.5, // .6 cm
+    'corrected overtrackM': 1.5, // .8 cm
+    strideLengthM: 2.5, // 1.7 %: withers and toes are each seen a little too near to one another
+    strideDurationS: 1, // .04 %
+    limbPhaseFraction: 2, // .3 % of the stride
+    lateralLagFraction: 2, // .1 % of the stride
+    dutyFactorFore: 5, // 2.7 %
+    dutyFactorHind: 5, // 3.2 %
+    headAboveWithersM: 4.5, // 3.4 cm
+    headNodM: 2, // 1.0 cm
+    croupAboveWithersM: 3.5, // 2.6 cm
+  },
+  // The handler's legs hide the forelegs, hooves are taken for one another: the overtrack is off by 15 cm and says +- 22.
+  'side-pass-hurried': {
+    strideLengthM: 4, // 2.5 %
+    strideDurationS: 4.5, // 3.0 %
+    lateralLagFraction: 3, // 1.8 % of the stride
+    dutyFactorFore: 9, // 6.7 %
+    dutyFactorHind: 9, // 6.7 %
+    headAboveWithersM: 5.5, // 4.3 cm
+    headNodM: 2, // 1.0 cm
+    croupAboveWithersM: 3.5, // 2.6 cm
+  },
+};
+
+describe('the gate', () => {
+  const row = (name: string, measureName: string): Row => {
+    const rows = figures(of(name).samples).filter((r) => r.group === name && r.measure === measureName);
+    if (!rows[0]) throw new Error(`nothing of ${measureName}`);
+    return rows[0];
+  };
+
+  it.each(
+    WALKS.flatMap((name) => Object.entries(BOUNDS[name]).map(([m, bound]) => [name, m, bound] as const)),
+  )('%s: %s within %d', (name, measureName, bound) => {
+    const { rms, failed, unit } = row(name, measureName);
+    console.log(`${name}: ${measureName} RMS ${rms?.toFixed(2) ?? '-'} ${unit}`);
+    expect(failed).toBe(0);
+    expect(rms).toBeLessThan(bound);
   });
 
-  /** Bar: Starke & Clayton 2015 PeerJ 3:e783, hoof events from video markers, 95 % within 26 ms. */
+  /** Bar: Starke & Clayton 2015 PeerJ 3:e783, hoof events from video markers, 95 % within 26 ms; measured 15 ms. */
   it('times the near hooves within 26 ms', () => {
-    const near = (limb: string): boolean => limbSide(limb as (typeof LIMBS)[number]) === pass.nearSide;
-    const off: number[] = [];
-    for (const stance of pass.stances.filter((s) => near(s.limb))) {
-      const same = truth.stances.filter((t) => t.limb === stance.limb);
-      for (const edge of ['onS', 'offS'] as const) {
-        const time = stance[edge];
-        if (time !== null) off.push(Math.min(...same.map((t) => Math.abs(t[edge] - time))));
-      }
-    }
-    expect(off.length).toBeGreaterThan(10);
-    expect(off.filter((s) => s <= 0.026).length / off.length).toBeGreaterThanOrEqual(0.95);
+    const events = row('side-pass', 'hoofEvents');
+    expect(events.n).toBeGreaterThan(10);
+    expect(events.p95).toBeLessThan(26);
+  });
+
+  it('finds two strides of jog among those of a walk, and invents none', () => {
+    expect(row(JOG, 'jogFound')).toMatchObject({ n: 1, failed: 0 });
+    for (const name of WALKS) expect(row(name, 'noJogInvented')).toMatchObject({ n: 1, failed: 0 });
   });
 });
