@@ -98,15 +98,17 @@ function coat(random: Random): Coat {
 
 function scene(seed: number, sees: Side, random: Random): ScenePlan {
   const towards = sees === 'left' ? 90 : -90;
+  const ground = oneOf(random, ['sand', 'sand', 'grass', 'tarmac'] as const);
   return {
     seed,
-    ground: oneOf(random, ['sand', 'sand', 'grass', 'tarmac'] as const),
+    ground,
     beyond: oneOf(random, ['trees', 'hall', 'hills'] as const),
     fence: random.uniform() < 0.7,
     sunHeadingDeg: towards + between(random, -75, 75),
     sunUpDeg: between(random, 22, 60),
     overcast: random.uniform() < 0.3,
-    dust: 0,
+    // A third of the sands are dry.
+    dust: ground === 'sand' && seed % 3 === 0 ? 0.7 : 0,
   };
 }
 
@@ -193,7 +195,7 @@ export function benchClip(i: number): BenchClip {
   const random = numbers(seed);
   for (let k = 0; k < 5; k++) random.uniform();
   const of = kindsOf(i);
-  const jogs = i % 10 === 6;
+  const jogs = i % 9 === 5;
   const sees: Side = random.uniform() < 0.5 ? 'left' : 'right';
   const sign = random.uniform() < 0.5 ? 1 : -1;
   const obliqueDeg = of.oblique ? sign * between(random, 12, 22) : between(random, -6, 6);

@@ -20,13 +20,14 @@ import { POINT_NAMES, type PointName } from '../../src/points.ts';
 import { bodyParts, ownParts, type Part } from './bodyParts.ts';
 import { project, type Camera } from './camera.ts';
 import { add, minus, unit, type Vec } from './curves.ts';
+import { drawDust } from './dust.ts';
 import { skin } from './loft.ts';
 import { inYard } from './path.ts';
 import { frameTimeS, motionOf, type ClipPlan } from './plans.ts';
 import { poseAt } from './pose.ts';
 import { RollingShutter } from './rolling.ts';
 import { canvas, hair } from './textures.ts';
-import { cameraOf, pointsInYard, viewOf } from './truth.ts';
+import { cameraOf, pointsInYard, stancesOf, viewOf, type YardStance } from './truth.ts';
 import { surroundingsZ, yard, type Yard } from './yard.ts';
 
 /** A part of the picture, px. */
@@ -53,6 +54,7 @@ export class Drawing {
   readonly #shadow: Material;
   readonly #picture: CanvasRenderingContext2D;
   readonly #glimpse: CanvasRenderingContext2D;
+  readonly #stances: readonly YardStance[];
   /** The scenery of a camera that does not move; it is drawn once. */
   #plate: HTMLCanvasElement | null = null;
 
@@ -60,6 +62,7 @@ export class Drawing {
     const { widthPx, heightPx } = plan.camera;
     this.#plan = plan;
     this.#cameraAt = cameraOf(plan);
+    this.#stances = stancesOf(plan);
     this.#renderer = new WebGLRenderer({
       antialias: true,
       alpha: true,
@@ -237,7 +240,9 @@ export class Drawing {
     const { shutterS, pictures } = this.#plan.exposure;
     const timeS = frameTimeS(this.#plan.camera, index);
     for (let i = 0; i < pictures; i++) {
-      this.#expose(timeS + ((i + 0.5) / pictures - 0.5) * shutterS);
+      const atS = timeS + ((i + 0.5) / pictures - 0.5) * shutterS;
+      this.#expose(atS);
+      drawDust(this.#glimpse, this.#cameraAt(atS), this.#stances, this.#plan.scene.dust, atS);
       this.#picture.globalAlpha = 1 / (i + 1);
       this.#picture.drawImage(this.#glimpse.canvas, 0, 0);
     }
