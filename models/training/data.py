@@ -2,6 +2,7 @@
 
 import io
 import math
+from multiprocessing.pool import ThreadPool
 
 import numpy as np
 import torch
@@ -17,16 +18,23 @@ CELL = 4
 
 
 class Data:
-    """Pictures [n, 3, S, S] uint8, points [n, K, 3] (x, y in 0..1 of the stored square), masks, parts, views."""
+    """Pictures [n, 3, S, S] uint8, points [n, K, 3] (x, y in 0..1 of the stored square), masks, parts, views.
 
-    def __init__(self, path, device, size=336):
-        z = dict(np.load(path))  # an npz reads its member anew at each access
+    Rows of `fold` are taken out of the part `train` and make a part `fold`.
+   """
+
+    def __init__(self, paths, device, size=448, fold=None):
+        files = [dict(np.load(path)) for path in paths]  # an npz reads its member anew at each access
         self.device, self.size = device, size
-        self.source, self.part, self.name = z['source'], z['part'], z['name']
-        self.pictures = torch.stack([self.decode(z, i, size) for i in range(len(z['kp']))]).to(device)
-        self.kp = torch.tensor(z['kp']).to(device)
-        self.view = torch.tensor(z['view']).to(device)
-        masks = [self.mask(z, i) for i in range(len(z['kp']))]
+        joined = lambda key: np.concatenate([z[key] for z in files])
+        self.source, self.part, self.name, self.fold = joined('source'), joined('part').astype('<U5'), joined('name'), joined('fold')
+        if fold is not None:
+            self.part[self.fold == fold] = 'fold'
+        with ThreadPool(12) as pool:
+            self.pictures = torch.cat([torch.stack(pool.map(lambda i: self.decode(z, i, size), range(len(z['kp'])))) for z in files]).to(device)
+        self.kp = torch.tensor(joined('kp')).to(device)
+        self.view = torch.tensor(joined('view')).to(device)
+        masks = [self.mask(z, i) for z in files for i in range(len(z['kp']))]
         self.has_mask = torch.tensor([m is not None for m in masks]).to(device)
         self.masks = torch.stack([torch.zeros(128, 128, dtype=torch.uint8) if m is None else m for m in masks]).to(device)
         self.handlers = torch.tensor(handlers.bank(160)).to(device)
@@ -71,7 +79,7 @@ def placement(n, device, train):
 
 
 def warp(x, linear, shift, size):
-    inverse = torch.linalg.inv(linear)
+    inverse = torch.linalg.inv_ex(linear)[0]
     theta = torch.cat([inverse, -(inverse @ shift[:, :, None])], 2)
     grid = F.affine_grid(theta, (len(x), x.shape[1], size, size), align_corners=False)
     return F.grid_sample(x, grid, align_corners=False, padding_mode='border')
@@ -87,6 +95,12 @@ def new_background(data, x, masks, linear, shift, size):
     m = warp(masks[:, None].float() / 255, linear, shift, size)
     m = F.avg_pool2d(m, 3, 1, 1)
     return x * m + behind * (1 - m)
+
+
+def new_coat(x, masks, linear, shift, size):
+    """Horses with a mask in another light than their surroundings, now and then."""
+    m = F.avg_pool2d(warp(masks[:, None].float() / 255, linear, shift, size), 3, 1, 1)
+    return light(x) * m + x * (1 - m)
 
 
 def light(x):
@@ -171,7 +185,7 @@ def pasted_handler(data, x, p, known):
     linear[:, 0, 0] = height / 2 / size
     linear[:, 1, 1] = height / size
     shift = torch.stack([cx / size * 2 - 1, (foot - height / 2) / size * 2 - 1], 1)
-    inverse = torch.linalg.inv(linear)
+    inverse = torch.linalg.inv_ex(linear)[0]
     theta = torch.cat([inverse, -(inverse @ shift[:, :, None])], 2)
     grid = F.affine_grid(theta, (n, 4, size, size), align_corners=False)
     s = F.grid_sample(sprite, grid, align_corners=False, padding_mode='zeros')
@@ -179,7 +193,7 @@ def pasted_handler(data, x, p, known):
     return x * (1 - alpha) + s[:, :3] * alpha
 
 
-def batch(data, rows, size, train):
+def batch(data, rows, size, train, coats=False):
     """Pictures [n, 3, size, size] in 0..1; points in crop px; given [n, K]; seen inside the crop [n, K]; views."""
     n, dev = len(rows), data.device
     linear, shift = placement(n, dev, train)
@@ -192,6 +206,9 @@ def batch(data, rows, size, train):
     if train:
         use = (data.has_mask[rows] & (torch.rand(n, device=dev) < 0.4))[:, None, None, None]
         x = torch.where(use, new_background(data, x, data.masks[rows], linear, shift, size), x)
+        if coats:
+            use = (data.has_mask[rows] & (torch.rand(n, device=dev) < 0.4))[:, None, None, None]
+            x = torch.where(use, new_coat(x, data.masks[rows], linear, shift, size), x)
         x, p, given, view = mirror_some(data, x, p, given, view, size)
         x, edge = cut_at_the_border(x)
     inside = (p > -0.5).all(-1) & (p < size - 0.5).all(-1)

@@ -78,8 +78,9 @@ class GraphNet(nn.Module):
             w, groups = w.reshape(-1, 1, k, k), x.shape[1]
         # TensorFlow's SAME padding puts the odd pixel behind.
         ph, pw = (max((-(-n // s) - 1) * s + k - n, 0) for n in x.shape[-2:])
-        x = F.pad(x, (pw // 2, pw - pw // 2, ph // 2, ph - ph // 2))
-        y = F.conv2d(x, w, bias, s, 0, 1, groups)
+        if ph % 2 or pw % 2:
+            x, ph, pw = F.pad(x, (pw // 2, pw - pw // 2, ph // 2, ph - ph // 2)), 0, 0
+        y = F.conv2d(x, w, bias, s, (ph // 2, pw // 2), 1, groups)
         ops = fused(node)
         return F.relu6(y) if 'Relu6' in ops else F.relu(y) if 'Relu' in ops else y
 

@@ -3,11 +3,13 @@
 usage: pack.py DATA_FOLDER OUT.npz [--limit N]
 
 Each picture is cut to a square around the horse's labelled points (side = 1.6 x their extent; the border is
-repeated outside the picture) and stored as JPEG. Rows of `kp` are [x, y, v], 0..1 from edge to edge of the stored square; v = 0
-means that the point is not given. Points that a source defines otherwise keep channels of their own: `c_` for
+repeated outside the picture) and stored as JPEG, at most STORED px wide. Rows of `kp` are [x, y, v], 0..1 from edge to edge of the stored square; v = 0
+means that the point is not given. `fold` deals the training horses out to the teachers, each of which leaves one fold out (0 .. FOLDS - 1).
+Points that a source defines otherwise keep channels of their own: `c_` for
 the walk frames (hoof = its middle, hock = the joint's middle, another poll and withers), `p_` for the photos.
 """
 import collections
+import hashlib
 import io
 import json
 import os
@@ -19,10 +21,21 @@ from PIL import Image
 from names import HAND, NAMES, PHOTO_FROM, VIEWS, WALK_FROM
 
 MARGIN = 1.6
+STORED = {'walk': 384}
+STORED_HAND = 448
+QUALITY = {'walk': 76, 'photo': 82}
+FOLDS = 4
 INDEX = {n: i for i, n in enumerate(NAMES)}
 
 
-def square(points, size):
+def fold_of(path):
+    """By horse for the walk frames (train-h01-...), else by picture."""
+    name = os.path.basename(path)
+    horse = name.split('-')[1] if 'walk-frames' in path else name
+    return hashlib.sha256(horse.encode()).digest()[0] % FOLDS
+
+
+def square(points):
     """Centre and side of the square around the points given, px."""
     p = points[points[:, 2] > 0][:, :2]
     lo, hi = p.min(0), p.max(0)
@@ -77,7 +90,7 @@ def swapped(frames):
     return bad
 
 
-def walk_rows(root, hand_horses, every=2):
+def walk_rows(root, hand_horses, every=4, every_val=8):
     labels = json.load(open(f'{root}/walk-frames/labels.json'))
     for f in labels['frames']:
         k = np.array(f['keypoints'])
@@ -87,7 +100,8 @@ def walk_rows(root, hand_horses, every=2):
     source = [labels['names'].index(n) for n in order]
     legs = [i for i, n in enumerate(order) if 'Left' in n or 'Right' in n]
     for f in labels['frames']:
-        if f['frame'] % every and f['part'] == 'train':
+        held_out = f['part'] == 'val' or f['horse'] in hand_horses
+        if f['frame'] % (every_val if held_out else every):
             continue
         k = np.array(f['keypoints'], np.float32)[source]
         ok = k[:, 2] > 0.6
@@ -102,7 +116,7 @@ def walk_rows(root, hand_horses, every=2):
             kp[INDEX[name]] = [row[0], row[1], float(good)]
         if ok.sum() < 8:
             continue
-        part = 'val' if f['part'] == 'val' or f['horse'] in hand_horses else 'train'
+        part = 'val' if held_out else 'train'
         # Below this row the crop leaves the source picture (1242 px high) and is black.
         bottom = int((1242 - f['crop'][1]) * f['scale'])
         yield dict(path=f'{root}/walk-frames/frames/{f["file"]}', kp=kp, part=part, source='walk', view=0, mask=None, bottom=bottom)
@@ -135,13 +149,13 @@ def main():
         im = Image.open(r['path']).convert('RGB')
         if r.get('bottom') and r['bottom'] < im.height:
             im = im.crop((0, 0, im.width, max(r['bottom'], 10)))
-        size = 336 if r['source'] != 'walk' else 288
-        centre, side = square(r['kp'], im.size)
+        centre, side = square(r['kp'])
+        size = int(min(max(side, 288), STORED.get(r['source'], STORED_HAND)))
         pic, x0, y0, s = cut(im, centre, side, size)
         kp = r['kp'].copy()
         kp[:, :2] = (kp[:, :2] + 0.5 - [x0, y0]) * s / size  # 0..1 from edge to edge, so that sizes may differ
         b = io.BytesIO()
-        pic.save(b, 'JPEG', quality=86)
+        pic.save(b, 'JPEG', quality=QUALITY.get(r['source'], 86))
         pictures.append(b.getvalue())
         m = io.BytesIO()
         if r['mask'] and os.path.exists(r['mask']):
@@ -150,6 +164,7 @@ def main():
         for k in ('part', 'source', 'view'):
             table[k].append(r[k])
         table['kp'].append(kp)
+        table['fold'].append(fold_of(r['path']) if r['part'] == 'train' else -1)
         table['name'].append(os.path.relpath(r['path'], root))
     offsets = lambda parts: np.cumsum([0] + [len(p) for p in parts])
     np.savez(
