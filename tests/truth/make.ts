@@ -79,8 +79,8 @@ function encoder(programs: Programs, plan: ClipPlan, file: string): ReturnType<t
     `lutrgb=r='clip(val*${gain},0,255)':g='clip(val*${gain},0,255)':b='clip(val*${gain},0,255)'`,
     `noise=all_seed=${plan.scene.seed}:all_strength=${Math.round(noise * 2.7)}:all_flags=t`,
   ].join(',');
-  // As frameTimeS has it.
-  const times = timeJitter === 0 ? '' : `,setpts='(N+${timeJitter}*sin(1.7*N))/${fps}/TB'`;
+  // As frameTimeS has it; in the time base of the pipe (1 / fps) every wavering time would be rounded to a whole frame.
+  const times = timeJitter === 0 ? '' : `,settb=1/90000,setpts='(N+${timeJitter}*sin(1.7*N))/${fps}/TB'`;
   return spawn(
     programs.ffmpeg,
     ['-y', '-v', 'error', '-f', 'image2pipe', '-c:v', 'mjpeg', '-framerate', String(fps), '-i', '-'].concat(
