@@ -7,7 +7,14 @@ import { heightByDistance } from './groundDistance.ts';
 import { headMeans, headPoints } from './head.ts';
 import { isMeasured, type StrideMean } from './interval.ts';
 import { isJog } from './jog.ts';
-import { bodySpeedH, isStrideH, overtrackPairs, printAlong, type PrintAlong } from './lengths.ts';
+import {
+  bodySpeedH,
+  isStrideH,
+  overtrackPairs,
+  withoutExchanged,
+  printAlong,
+  type PrintAlong,
+} from './lengths.ts';
 import type { PassFacts } from './facts.ts';
 import { isTooOblique, STICK_SD_M } from './lengthMeasures.ts';
 import { passMeasures } from './measures.ts';
@@ -48,7 +55,8 @@ export function analyseSidePass(track: Track, span: Span, given: GaitOptions): S
   const seenPrints = scale ? stances.flatMap((s) => printAlong(scale, s, span.nearSide) ?? []) : [];
   const balance = scale ? balanceOf(data, scale, seenPrints, strideS) : NO_BALANCE;
   const prints = seenPrints.map((p) => ({ ...p, value: p.value * balance.hooves }));
-  const pairs = strideS === null ? [] : SIDES.flatMap((side) => overtrackPairs(prints, side, strideS));
+  const pairs =
+    strideS === null ? [] : withoutExchanged(SIDES.flatMap((side) => overtrackPairs(prints, side, strideS)));
   const speedH = scale && bodySpeedH(data, scale, strideS);
   const head = scale ? headPoints(data, scale) : [];
   const facts: PassFacts = {

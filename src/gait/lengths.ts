@@ -9,7 +9,7 @@ import type { PassScale } from './scale.ts';
 import type { SpanData } from './series.ts';
 import { trunkF } from './series.ts';
 import type { FoundStance } from './stances.ts';
-import { quadrature, robustSd, type Estimate } from './statistics.ts';
+import { medianOf, quadrature, robustSd, type Estimate } from './statistics.ts';
 
 /** Usual variation of stride length within a horse: 2 - 5 % (Drevemo et al. 1980, EVJ 12:60). */
 export const LENGTH_CV = 0.035;
@@ -99,6 +99,21 @@ export function overtrackPairs(prints: readonly PrintAlong[], side: Side, stride
     });
     return hind ? [{ side, fore, hind }] : [];
   });
+}
+
+/**
+ * The print of an exchanged leg lies about half a stride from that of the right one. Overtracks of a pass lie within
+ * a few hundredths of a withers height of each other, and at a walk within .35 of 0 (our assumption, no source).
+ */
+const EXCHANGED_H = 0.25;
+const LARGEST_OVERTRACK_H = 0.4;
+
+/** Without those pairs in which a hoof is the other leg's: far from what most say, or from what a walk allows. */
+export function withoutExchanged(pairs: readonly OvertrackPair[]): OvertrackPair[] {
+  const able = pairs.filter((p) => Math.abs(overtrackOf(p).value) < LARGEST_OVERTRACK_H);
+  const usual = medianOf(able.map((p) => overtrackOf(p).value)) ?? 0;
+  const agree = able.filter((p) => Math.abs(overtrackOf(p).value - usual) < EXCHANGED_H);
+  return agree.length > able.length / 2 ? agree : [];
 }
 
 export const overtrackOf = (pair: OvertrackPair): Estimate => ({

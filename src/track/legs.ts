@@ -24,13 +24,39 @@ export interface PairFrame {
   readonly slope: number;
 }
 
+/** A hand that says of one look that its name is wrong says it of those around, s. */
+const DOUBT_S = 1;
+
+interface JudgedFrame extends PairFrame {
+  /** A point put right by hand says that the names about here are exchanged. */
+  readonly doubted: boolean;
+}
+
+function judged(frames: readonly PairFrame[]): JudgedFrame[] {
+  const wrongS = frames.filter((f) => f.set.some((set, i) => set && isOthers(f, set, i))).map((f) => f.timeS);
+  return frames.map((f) => ({ ...f, doubted: wrongS.some((s) => Math.abs(s - f.timeS) < DOUBT_S) }));
+}
+
+/** The other leg's look is the nearer one. */
+function isOthers({ seen }: PairFrame, set: Look, point: number): boolean {
+  const [own, other] = [seen[point], seen[(point + LEVELS) % (2 * LEVELS)]];
+  const away = (look: Look | null | undefined): number =>
+    look ? Math.hypot(look.x - set.x, look.y - set.y) : Infinity;
+  return away(other) < away(own);
+}
+
 /** For each true point (left leg, then right), which look it takes: an index of `seen`, or -1. */
 export type Assignment = readonly number[];
 
 /** Acceleration densities by level, H^2/s^3. */
 const DENSITY = [15, 30, 40] as const;
-/** Evidence per second that the network's names are right (about one swap in four looks, renewed each .3 s). */
+/**
+ * Evidence per second that the network's names are right. Where both legs are seen at one place they say little (about
+ * one swap in four looks, renewed each .3 s); where they stand apart, much: on drawn walks 1 % of those are wrong.
+ */
 const NAME_COST_PER_S = 3.5;
+const APART_COST_PER_S = 30;
+const APART = 0.3;
 /**
  * The near hoof stands lower in the picture than the far one, by some .03 H on average over a pass, as the camera is
  * above the ground. Evidence per second and per H, for as much of that difference as is not a lifted hoof.
@@ -120,6 +146,14 @@ function level(
     : { cost: onlyRight, left: -1, right: r.index };
 }
 
+/** What it costs, per second, to take a level's names to be exchanged. */
+function nameCost(frame: JudgedFrame, k: number): number {
+  const [left, right] = [frame.seen[k], frame.seen[LEVELS + k]];
+  if (!left || !right || frame.doubted) return NAME_COST_PER_S / 2;
+  const apart = Math.min(1, Math.hypot(left.x - right.x, left.y - right.y) / APART);
+  return (NAME_COST_PER_S + APART_COST_PER_S * apart * apart * Math.min(left.score, right.score)) / 2;
+}
+
 /** What it costs, per second, to take the lower hoof for the far one; negative for the near one. */
 function nearCost(frame: PairFrame, swapped: boolean): number {
   const [left, right] = [frame.seen[LEVELS - 1], frame.seen[2 * LEVELS - 1]];
@@ -129,15 +163,18 @@ function nearCost(frame: PairFrame, swapped: boolean): number {
   return ((frame.nearSide === 'left') === swapped ? 1 : -1) * lower * NEAR_COST_PER_S;
 }
 
-function extend(survivor: Survivor, frame: PairFrame, dtS: number): Survivor[] {
+function extend(survivor: Survivor, frame: JudgedFrame, dtS: number): Survivor[] {
   const levels = [0, 1, 2].map(
     (k) => [level(survivor, frame, k, false), level(survivor, frame, k, true)] as const,
   );
   const near = [nearCost(frame, false) * dtS, nearCost(frame, true) * dtS] as const;
+  const names = [nameCost(frame, 0) * dtS, nameCost(frame, 2) * dtS] as const;
   return OPTIONS.map((option) => {
     const takes = new Array<number>(2 * LEVELS).fill(-1);
     const swaps = (option & 1) + (option >> 1);
-    let cost = survivor.cost + (swaps / 2) * NAME_COST_PER_S * dtS + near[option & 2 ? 1 : 0];
+    let cost = survivor.cost + near[option & 2 ? 1 : 0];
+    if (option & 1) cost += names[0];
+    if (option & 2) cost += names[1];
     if (option !== survivor.option) cost += CHANGE_COST;
     if (swaps === 1) cost += SPLIT_COST * Math.min(1, dtS / 0.05);
     levels.forEach((both, k) => {
@@ -168,7 +205,7 @@ function settle(survivor: Survivor, frame: PairFrame): Survivor {
 
 type Start = Pick<Survivor, 'option' | 'states'>;
 
-function search(frames: readonly PairFrame[], starts: readonly Start[]): Survivor | null {
+function search(frames: readonly JudgedFrame[], starts: readonly Start[]): Survivor | null {
   let alive = starts.map((start): Survivor => ({ ...start, cost: 0, key: 0, takes: [], past: null }));
   let beforeS = frames[0]?.timeS ?? 0;
   for (const frame of frames) {
@@ -206,7 +243,8 @@ function renamed({ option, states }: Start, to: number): Start {
  * the second, forwards, knows from its first frame on how the legs go. As that knowledge holds the first frame's own
  * looks, and would prove its own names right, the second starts from every way to name them.
  */
-export function assignLegs(frames: readonly PairFrame[]): Assignment[] {
+export function assignLegs(given: readonly PairFrame[]): Assignment[] {
+  const frames = judged(given);
   const nothing: Start = { option: 0, states: new Array<PointState | null>(2 * LEVELS).fill(null) };
   const back = search([...frames].reverse(), [nothing]) ?? nothing;
   const start: Start = { option: back.option, states: back.states.map(reversed) };
