@@ -9,7 +9,7 @@ import type { PassScale } from './scale.ts';
 import type { SpanData } from './series.ts';
 import { trunkF } from './series.ts';
 import type { FoundStance } from './stances.ts';
-import { medianOf, quadrature, robustSd, type Estimate } from './statistics.ts';
+import { quadrature, robustSd, type Estimate } from './statistics.ts';
 
 /** Usual variation of stride length within a horse: 2 - 5 % (Drevemo et al. 1980, EVJ 12:60). */
 export const LENGTH_CV = 0.035;
@@ -108,12 +108,14 @@ export function overtrackPairs(prints: readonly PrintAlong[], side: Side, stride
 const EXCHANGED_H = 0.25;
 const LARGEST_OVERTRACK_H = 0.4;
 
-/** Without those pairs in which a hoof is the other leg's: far from what most say, or from what a walk allows. */
+/** Without those pairs in which a hoof is the other leg's: far from most of the others, or from what a walk allows. */
 export function withoutExchanged(pairs: readonly OvertrackPair[]): OvertrackPair[] {
-  const able = pairs.filter((p) => Math.abs(overtrackOf(p).value) < LARGEST_OVERTRACK_H);
-  const usual = medianOf(able.map((p) => overtrackOf(p).value)) ?? 0;
-  const agree = able.filter((p) => Math.abs(overtrackOf(p).value - usual) < EXCHANGED_H);
-  return agree.length > able.length / 2 ? agree : [];
+  const of = (p: OvertrackPair): number => overtrackOf(p).value;
+  const able = pairs.filter((p) => Math.abs(of(p)) < LARGEST_OVERTRACK_H);
+  return able.filter((p) => {
+    const alike = able.filter((q) => Math.abs(of(p) - of(q)) < EXCHANGED_H);
+    return 2 * (alike.length - 1) >= able.length - 1;
+  });
 }
 
 export const overtrackOf = (pair: OvertrackPair): Estimate => ({

@@ -41,6 +41,12 @@ export async function drawClips(
   }
 }
 
+/** Throws where the clip's frames do not come at the times of its truth: nothing could be held against it. */
+function checkTimes(name: string, timesS: readonly number[], truth: TruthFile): void {
+  const off = timesS.filter((t) => !truth.frames.some((f) => Math.abs(f.timeS - t) < 1e-3)).length;
+  if (off > 0) throw new Error(`${name}: ${off} of ${timesS.length} frames come at times that its truth lacks`);
+}
+
 /** Runs the chain on drawn clips. */
 export async function measureClips(
   clips: readonly BenchClip[],
@@ -53,6 +59,11 @@ export async function measureClips(
       const stem = stemOf(name, plan);
       const truth = JSON.parse(readFileSync(`${stem}.truth.json`, 'utf8')) as TruthFile;
       const { seen } = await chain.runSeen(`${stem}.mp4`, truth.withersM);
+      checkTimes(
+        name,
+        seen.frames.map((f) => f.timeS),
+        truth,
+      );
       const own = samplesOf(seen, truth, groups);
       samples.push(...own);
       const overtrack = own.find((s) => s.measure === 'overtrackM');
