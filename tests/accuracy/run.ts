@@ -44,7 +44,8 @@ export async function drawClips(
 /** Throws where the clip's frames do not come at the times of its truth: nothing could be held against it. */
 function checkTimes(name: string, timesS: readonly number[], truth: TruthFile): void {
   const off = timesS.filter((t) => !truth.frames.some((f) => Math.abs(f.timeS - t) < 1e-3)).length;
-  if (off > 0) throw new Error(`${name}: ${off} of ${timesS.length} frames come at times that its truth lacks`);
+  if (off > 0)
+    throw new Error(`${name}: ${off} of ${timesS.length} frames come at times that its truth lacks`);
 }
 
 /** Runs the chain on drawn clips. */
