@@ -39,13 +39,21 @@ const MEASURES: readonly [name: string, of: (pass: SidePass) => Measure, relativ
   ['phase RF', (p) => p.measures.limbPhaseFraction.RF, false],
 ];
 
+const MIDDLE =
+  'theirs is the middle of the hoof, farther behind the toe on hind feet: up to 2 % H of overtrack';
+const ONE_FAR =
+  'one stride of the far forehoof alone, at a steep angle to the camera, in 1.2 s; theirs is speed times duration';
+
 /** Where the two differ by more than 5 %, looked at one by one. */
 const KNOWN: Readonly<Record<string, string>> = {
   'c063 stride length / H': SMALLER,
+  'c065 stride length / H': ONE_FAR,
   'c067 stride length / H': SMALLER,
   'c068 stride length / H': SMALLER,
   'c063 overtrack / H': BEHIND,
+  'c067 overtrack / H': BEHIND,
   'c068 overtrack / H': BEHIND,
+  'c069 overtrack / H': MIDDLE,
   'c063 phase LF': TIMES,
   'c066 phase LF': TIMES,
   'c066 phase RH': TIMES,
