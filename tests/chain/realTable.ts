@@ -59,6 +59,7 @@ const KNOWN: Readonly<Record<string, string>> = {
   'c066 phase RH': TIMES,
   'c067 phase LF': TIMES,
   'c068 phase LF': TIMES,
+  'c070 phase RH': TIMES,
 };
 
 const figure = (m: Measure): string =>
