@@ -10,7 +10,7 @@ import { measure, type Observed } from '../../src/pipeline.ts';
 import type { ResultFile } from '../../src/report/contract.ts';
 import { startChain, type Chain } from './chain.ts';
 import { changed, PANS, realClip, type Change } from './clips.ts';
-import { beyond, differences, shown, type Bar, type Pass } from './comparing.ts';
+import { beyond, differences, shown, type Bar, type Difference, type Pass } from './comparing.ts';
 import { compareWithOwnPoints } from './realTable.ts';
 
 const WITHERS_M = 1.62;
@@ -84,21 +84,23 @@ describe.skipIf(!there)('a real clip', () => {
     expect(other.direction).toBe(original.direction);
   });
 
-  /** Off by more than is asked: the nod of c070, over two strides, by 1.19 % of the height; its interval holds the other. */
-  const MISSED = ['c070 headNodM'];
-  it.each(LONG.filter((name) => name !== 'c066'))(
+  const pannedOf = async (name: string): Promise<Difference[]> => {
+    const [original, panned] = [await passOf(realClip(name)), await passOf(changed(name, 'panned'))];
+    const found = differences(original, panned, WITHERS_M);
+    console.log(`${name} panned: ${shown(found)}`);
+    return beyond(found, USUAL);
+  };
+  it.each(['c063', 'c069'])(
     '%s through a panned and shaken window: all values within 3 per cent',
-    async (name) => {
-      const [original, panned] = [await passOf(realClip(name)), await passOf(changed(name, 'panned'))];
-      const found = differences(original, panned, WITHERS_M);
-      console.log(`${name} panned: ${shown(found)}`);
-      const off = beyond(found, USUAL).map((d) => d.measure);
-      expect(off.filter((measureName) => !MISSED.includes(`${name} ${measureName}`))).toEqual([]);
-      const [a, b] = [original.measures.headNodM, panned.measures.headNodM];
-      if (!('value' in a) || !('value' in b)) throw new Error('the nod was not measured');
-      expect(b.low <= a.value && a.value <= b.high).toBe(true);
-    },
+    async (name) => expect(await pannedOf(name)).toEqual([]),
   );
+  // Missed: its nod, over two strides, moves by 1.19 % of the height. Its other values must keep to the bar.
+  it.fails('c070 through such a window: all values within 3 per cent', async () =>
+    expect(await pannedOf('c070')).toEqual([]),
+  );
+  it('c070 through such a window: all but the nod within 3 per cent', async () => {
+    expect((await pannedOf('c070')).filter(({ measure: m }) => m !== 'headNodM')).toEqual([]);
+  });
 
   /**
    * c066 walks away at 33 degrees. How much longer its path is than it looks depends on the focal length as a share

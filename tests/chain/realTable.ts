@@ -41,6 +41,8 @@ const MEASURES: readonly [name: string, of: (pass: SidePass) => Measure, relativ
 
 const MIDDLE =
   'theirs is the middle of the hoof, farther behind the toe on hind feet: up to 2 % H of overtrack';
+const NAMES =
+  'of their two strides one has its hind legs exchanged: names that they mix are trusted where legs stand apart';
 const ONE_FAR =
   'one stride of the far forehoof alone, at a steep angle to the camera, in 1.2 s; theirs is speed times duration';
 
@@ -59,7 +61,7 @@ const KNOWN: Readonly<Record<string, string>> = {
   'c066 phase RH': TIMES,
   'c067 phase LF': TIMES,
   'c068 phase LF': TIMES,
-  'c070 phase RH': TIMES,
+  'c070 phase RH': NAMES,
 };
 
 const figure = (m: Measure): string =>
