@@ -62,6 +62,26 @@ function followed(place: Vec, horseAt: (timeS: number) => Vec, timeS: number): n
   return around + sum / LOOKS;
 }
 
+/** The camera's axes in the yard. Radians: heading left of the yard's x, tilt upwards, roll clockwise as it sees. */
+export function axesOf(
+  heading: number,
+  tilt: number,
+  roll: number,
+): Pick<Camera, 'forward' | 'right' | 'down'> {
+  const forward: Vec = [
+    Math.cos(heading) * Math.cos(tilt),
+    Math.sin(heading) * Math.cos(tilt),
+    Math.sin(tilt),
+  ];
+  const level = unit(cross(forward, [0, 0, 1]));
+  const below = cross(forward, level);
+  return {
+    forward,
+    right: add(times(level, Math.cos(roll)), times(below, Math.sin(roll))),
+    down: add(times(below, Math.cos(roll)), times(level, -Math.sin(roll))),
+  };
+}
+
 /** The camera at one time. `horseAt`: the middle of the horse, yard metres. */
 export function cameraAt(plan: CameraPlan, horseAt: (timeS: number) => Vec, timeS: number): Camera {
   const moved = add(plan.placeM, times(plan.speedMps, timeS));
@@ -72,19 +92,10 @@ export function cameraAt(plan: CameraPlan, horseAt: (timeS: number) => Vec, time
     radians(plan.shakeDeg) * hand(3);
   const tilt = radians(plan.tiltDeg) + radians(plan.shakeDeg) * hand(4);
   const roll = 0.5 * radians(plan.shakeDeg) * hand(5);
-  const forward: Vec = [
-    Math.cos(heading) * Math.cos(tilt),
-    Math.sin(heading) * Math.cos(tilt),
-    Math.sin(tilt),
-  ];
-  const level = unit(cross(forward, [0, 0, 1]));
-  const below = cross(forward, level);
   return {
     plan,
     place,
-    forward,
-    right: add(times(level, Math.cos(roll)), times(below, Math.sin(roll))),
-    down: add(times(below, Math.cos(roll)), times(level, -Math.sin(roll))),
+    ...axesOf(heading, tilt, roll),
     focalPx: plan.focalShare * Math.max(plan.widthPx, plan.heightPx),
   };
 }

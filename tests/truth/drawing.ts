@@ -1,14 +1,8 @@
 /** In the browser: draws one clip, picture by picture, as a phone would film it. */
 import {
-  BufferAttribute,
-  type BufferGeometry,
   DoubleSide,
-  EqualStencilFunc,
-  IncrementStencilOp,
   type Material,
-  Matrix4,
   Mesh,
-  MeshBasicMaterial,
   MeshLambertMaterial,
   PerspectiveCamera,
   Raycaster,
@@ -19,13 +13,14 @@ import {
 import { POINT_NAMES, type PointName } from '../../src/points.ts';
 import { bodyParts, ownParts, type Part } from './bodyParts.ts';
 import { project, type Camera } from './camera.ts';
-import { add, minus, unit, type Vec } from './curves.ts';
+import { minus, unit, type Vec } from './curves.ts';
 import { drawDust } from './dust.ts';
 import { skin } from './loft.ts';
 import { inYard } from './path.ts';
 import { frameTimeS, motionOf, type ClipPlan } from './plans.ts';
 import { poseAt } from './pose.ts';
-import { RollingShutter } from './rolling.ts';
+import { flattened, matrixOf, shadowMaterial } from './projection.ts';
+import { keepAsLater, RollingShutter } from './rolling.ts';
 import { canvas, hair } from './textures.ts';
 import { cameraOf, pointsInYard, stancesOf, viewOf, type YardStance } from './truth.ts';
 import { surroundingsZ, yard, type Yard } from './yard.ts';
@@ -296,43 +291,3 @@ export class Drawing {
 }
 
 const dot = (a: Vec, b: Vec): number => a[0] * b[0] + a[1] * b[1] + a[2] * b[2];
-/** From camera to yard: x right, y up, z back. */
-export function matrixOf({ place, right, down, forward }: Camera): Matrix4 {
-  return new Matrix4()
-    .makeBasis(
-      new Vector3(...right),
-      new Vector3(-down[0], -down[1], -down[2]),
-      new Vector3(-forward[0], -forward[1], -forward[2]),
-    )
-    .setPosition(...add(place, [0, 0, 0]));
-}
-
-/** What has just been put into `position` becomes `later`. */
-function keepAsLater(geometry: BufferGeometry): void {
-  const { array } = geometry.getAttribute('position');
-  const later = geometry.getAttribute('later') as BufferAttribute | undefined;
-  if (later) {
-    later.array.set(array);
-    later.needsUpdate = true;
-  } else geometry.setAttribute('later', new BufferAttribute(Float32Array.from(array), 3));
-}
-
-/** Each spot of the ground is darkened once, however many parts stand between it and the sun. */
-export function shadowMaterial(opacity: number): Material {
-  return new MeshBasicMaterial({
-    color: 0x1a160f,
-    transparent: true,
-    opacity,
-    side: DoubleSide,
-    depthWrite: false,
-    stencilWrite: true,
-    stencilRef: 0,
-    stencilFunc: EqualStencilFunc,
-    stencilZPass: IncrementStencilOp,
-  });
-}
-
-/** Along the light down to just above the ground. */
-export function flattened([x, y, z]: Vec): Matrix4 {
-  return new Matrix4().set(1, 0, -x / z, 0, 0, 1, -y / z, 0, 0, 0, 0, 0.002, 0, 0, 0, 1);
-}

@@ -1,5 +1,5 @@
 /** A rolling shutter in the vertex shader: what lies lower in the picture is drawn as it is a little later. */
-import { Matrix4, type Material } from 'three';
+import { BufferAttribute, type BufferGeometry, Matrix4, type Material } from 'three';
 
 /**
  * Every vertex is projected as it is when the first row is exposed and as it is when the last one is; it is drawn where
@@ -44,4 +44,14 @@ export class RollingShutter {
     };
     material.customProgramCacheKey = () => `rolling ${moving}`;
   }
+}
+
+/** What has just been put into `position` becomes `later`. */
+export function keepAsLater(geometry: BufferGeometry): void {
+  const { array } = geometry.getAttribute('position');
+  const later = geometry.getAttribute('later') as BufferAttribute | undefined;
+  if (later) {
+    later.array.set(array);
+    later.needsUpdate = true;
+  } else geometry.setAttribute('later', new BufferAttribute(Float32Array.from(array), 3));
 }

@@ -1,6 +1,6 @@
 /** The camera of a drawn picture, and the square that is cut from what it sees. */
-import { project, type Camera, type Px } from '../camera.ts';
-import { add, cross, minus, radians, times, unit, type Vec } from '../curves.ts';
+import { axesOf, project, type Camera, type Px } from '../camera.ts';
+import { minus, radians, unit, type Vec } from '../curves.ts';
 import { boundsOf } from './hiding.ts';
 import type { Range } from './flesh.ts';
 import type { Framing, Shot } from './plans.ts';
@@ -29,23 +29,14 @@ export function cameraFor(shot: Shot, middle: Vec): Camera {
   const above = Math.atan(shot.offAxis[1] * 0.5 * (0.5 / shot.focalShare) * (HEIGHT_PX / WIDTH_PX));
   const heading = Math.atan2(to[1], to[0]) + aside;
   const tilt = Math.asin(to[2]) + above;
-  const forward: Vec = [
-    Math.cos(heading) * Math.cos(tilt),
-    Math.sin(heading) * Math.cos(tilt),
-    Math.sin(tilt),
-  ];
-  const level = unit(cross(forward, [0, 0, 1]));
-  const below = cross(forward, level);
-  const [c, s] = [Math.cos(radians(shot.rollDeg)), Math.sin(radians(shot.rollDeg))];
   return {
     plan: {
       ...{ widthPx: WIDTH_PX, heightPx: HEIGHT_PX, fps: 60, frames: 1, timeJitter: 0 },
       ...{ focalShare: shot.focalShare, placeM: place, speedMps: [0, 0, 0], headingDeg: 0, follow: false },
       ...{ tiltDeg: 0, shakeDeg: 0, shakeM: 0, readoutS: 0, seed: 0 },
     },
-    ...{ place, forward },
-    right: add(times(level, c), times(below, s)),
-    down: add(times(below, c), times(level, -s)),
+    place,
+    ...axesOf(heading, tilt, radians(shot.rollDeg)),
     focalPx: shot.focalShare * WIDTH_PX,
   };
 }

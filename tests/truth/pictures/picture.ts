@@ -16,7 +16,7 @@ import {
 } from 'three';
 import type { Camera } from '../camera.ts';
 import type { Vec } from '../curves.ts';
-import { flattened, matrixOf, shadowMaterial } from '../drawing.ts';
+import { flattened, matrixOf, shadowMaterial } from '../projection.ts';
 import type { Motion } from '../motion.ts';
 import { poseAt, type HorsePose } from '../pose.ts';
 import { castOf, isHorse } from './cast.ts';
