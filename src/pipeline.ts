@@ -5,6 +5,7 @@ import type { Frames } from './clip/client.ts';
 import { isSamePicture } from './clip/repeats.ts';
 import type { ClipInfo, GrayPicture, Picture } from './clip/types.ts';
 import { analyseTrack } from './gait/index.ts';
+import type { PointErrors } from './gait/pointErrors.ts';
 import type { SidePass } from './gait/types.ts';
 import type { Correction } from './horse/edits.ts';
 import type { Motion } from './motion/client.ts';
@@ -108,9 +109,14 @@ export async function observe(
 
 /**
  * Track (of the pictures that are not shown again) and measures of what was seen, with the corrections made by hand.
- * Pure and fast: it runs at every drag.
+ * Pure and fast: it runs at every drag. `pointErrors`: for what is no picture of a real horse.
  */
-export function measure(seen: Observed, corrections: readonly Correction[], withersM: number | null): Gait {
+export function measure(
+  seen: Observed,
+  corrections: readonly Correction[],
+  withersM: number | null,
+  pointErrors?: PointErrors,
+): Gait {
   const points = corrections.filter((c) => c.kind === 'point');
   const eventCorrections = corrections.filter((c) => c.kind === 'event');
   const groundDistance = corrections.findLast((c) => c.kind === 'distance');
@@ -125,6 +131,7 @@ export function measure(seen: Observed, corrections: readonly Correction[], with
       withersM,
       eventCorrections,
       ...(groundDistance ? { groundDistance } : {}),
+      ...(pointErrors ? { pointErrors } : {}),
     }),
     corrections,
   };

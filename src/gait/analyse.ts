@@ -18,6 +18,7 @@ import {
 import type { PassFacts } from './facts.ts';
 import { isTooOblique, STICK_SD_M } from './lengthMeasures.ts';
 import { passMeasures } from './measures.ts';
+import { NETWORK_ERRORS } from './pointErrors.ts';
 import type { ReasonCode } from './reasons.ts';
 import { strideDuration } from './rhythm.ts';
 import { groundDriftH, passScale, type PassScale } from './scale.ts';
@@ -47,8 +48,9 @@ export function analyseSidePass(track: Track, span: Span, given: GaitOptions): S
   const stances = corrected(data, found, given, pace);
   const seenDuration = strideDuration(stances, span.nearSide, pace);
   const typed = checked(given);
+  const errors = given.pointErrors ?? NETWORK_ERRORS;
   const aboutS = seenDuration?.value ?? null;
-  const scale = roughPx === null ? null : passScale(data, stances, roughPx, aboutS, typed.focalShare);
+  const scale = roughPx === null ? null : passScale(data, stances, roughPx, aboutS, errors, typed.focalShare);
   const duration = isOneStride(data, scale, seenDuration) ? seenDuration : null;
   const strideS = duration?.value ?? null;
   const options = withHeight(typed, track, data, scale);

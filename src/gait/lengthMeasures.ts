@@ -10,7 +10,6 @@ import {
   type PrintAlong,
 } from './lengths.ts';
 import type { TimeNames } from './measures.ts';
-import { CONSTANT_SD_H } from './pointErrors.ts';
 import type { ReasonCode } from './reasons.ts';
 import { FAR_SD } from './rhythm.ts';
 import { groundDriftH, lengthRelSd, type PassScale } from './scale.ts';
@@ -22,10 +21,6 @@ const GRAVITY_MPS2 = 9.81;
 const LEG_H = 0.87;
 /** SD of a stick measurement where none is given, m: common practice, no source. */
 export const STICK_SD_M = 0.01;
-/** Differences of two points that are each seen a little off, all along the pass: SDs in withers heights. */
-const OVERTRACK_BIAS_H = Math.SQRT2 * CONSTANT_SD_H.toeForward;
-const HEAD_BIAS_H = quadrature(CONSTANT_SD_H.withersUp, CONSTANT_SD_H.pollUp);
-const CROUP_BIAS_H = quadrature(CONSTANT_SD_H.withersUp, CONSTANT_SD_H.croupUp);
 /** A constant error is in no range; of errors that go with the stride this is our assumption, no source. */
 const NOD_BIAS_H = 0.007;
 const TOO_OBLIQUE_TAN = Math.tan((30 * Math.PI) / 180);
@@ -62,7 +57,7 @@ export function lengthMeasures(facts: PassFacts): Lengths {
   const inH = lengthsIn(1, 0);
   const withersM = options.withersM;
   const inM = withersM === null ? null : lengthsIn(withersM, (options.withersSdM ?? STICK_SD_M) / withersM);
-  const head = headLengths(facts, why);
+  const head = headLengths(facts, scale, why);
   const singles = pairs.map((pair) => singleOvertrack(pair, facts.data.span.nearSide));
   const stride = (to: ToMeasure): Measure => notBelowZero(to(h.stride, h.strideSystematic, why));
   const overtrack = (to: ToMeasure, m: StrideMean | null): Measure => to(m, h.overtrackSystematic(m), why);
@@ -140,6 +135,7 @@ function lengthsH(facts: PassFacts, scale: PassScale): LengthsH {
   const disagreement = stride && speed && strideS ? Math.abs(stride.value / (speed.value * strideS) - 1) : 0;
   const unexplained = Math.max(0, disagreement - 0.03) / 2;
   const near = scale.nearShare.sd;
+  const twoToes = Math.SQRT2 * scale.errors.toeForward;
   const overtrack = overtrackH(pairs, data.span.nearSide);
   return {
     stride,
@@ -150,7 +146,7 @@ function lengthsH(facts: PassFacts, scale: PassScale): LengthsH {
       strideS ? drift / strideS : drift,
     ],
     overtrack,
-    overtrackSystematic: (m) => [(m?.value ?? 0) * quadrature(relSd, near), drift * 0.5, OVERTRACK_BIAS_H],
+    overtrackSystematic: (m) => [(m?.value ?? 0) * quadrature(relSd, near), drift * 0.5, twoToes],
   };
 }
 
@@ -196,17 +192,19 @@ function singleOvertrack(pair: OvertrackPair, nearSide: Side): StrideMean {
 }
 
 function headLengths(
-  { head, scale, duration }: PassFacts,
+  { head, duration }: PassFacts,
+  scale: PassScale,
   why: ReasonCode,
 ): (to: ToMeasure) => Record<'above' | 'nod' | 'croup', Measure> {
   const reason: ReasonCode = duration === null ? why : 'pointHidden';
+  const { withersUp, pollUp, croupUp } = scale.errors;
   return (to) => {
     const one = (m: StrideMean | null, bias: number): Measure =>
-      to(m, [bias, (m?.value ?? 0) * (scale?.heightRelSd ?? 0)], reason);
+      to(m, [bias, (m?.value ?? 0) * scale.heightRelSd], reason);
     return {
-      above: one(head.headAboveWithersH, HEAD_BIAS_H),
+      above: one(head.headAboveWithersH, quadrature(withersUp, pollUp)),
       nod: notBelowZero(one(head.headNodH, NOD_BIAS_H)),
-      croup: one(head.croupAboveWithersH, CROUP_BIAS_H),
+      croup: one(head.croupAboveWithersH, quadrature(withersUp, croupUp)),
     };
   };
 }

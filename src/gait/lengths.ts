@@ -2,7 +2,6 @@ import { LIMBS, limbSide, type Limb, type Side } from '../points.ts';
 import { alongH } from './geometry.ts';
 import { strideMean, type StrideMean } from './interval.ts';
 import { localPolynomial } from './localPolynomial.ts';
-import { STANCE_SD_H } from './pointErrors.ts';
 import { robustRegress } from './regression.ts';
 import { FAR_SD } from './rhythm.ts';
 import type { PassScale } from './scale.ts';
@@ -33,7 +32,7 @@ export function printAlong(scale: PassScale, stance: FoundStance, nearSide: Side
   if (stance.print === null) return null;
   const nearer = limbSide(stance.limb) === nearSide ? 1 : -1;
   const value = alongH(scale.view, stance.print.f * (1 - nearer * scale.nearShare.value));
-  const sd = quadrature(stance.print.sdF / scale.view.heightPx, STANCE_SD_H);
+  const sd = quadrature(stance.print.sdF / scale.view.heightPx, scale.errors.toeForwardOfStance);
   return Number.isFinite(value) ? { value, sd, stance } : null;
 }
 

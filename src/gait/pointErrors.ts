@@ -1,3 +1,16 @@
+/** How far off points are seen: SDs in withers heights. */
+export interface PointErrors {
+  /** What stays the same all along a pass. */
+  readonly withersUp: number;
+  readonly croupUp: number;
+  readonly pollUp: number;
+  /** Of each toe by itself. */
+  readonly toeForward: number;
+  readonly toeUp: number;
+  /** What all frames of a stance share, and the next stance doesn't. */
+  readonly toeForwardOfStance: number;
+}
+
 /**
  * How far off the network sees a point all along a pass: SDs in withers heights. Measured for version 1 of
  * models/horse-keypoints (CARD.md, `val` part) against labels set by hand, as robust SDs about zero, so that they hold
@@ -15,13 +28,11 @@
  * Labels by the same eye differ by 0.5 - 1 %, which is in the part within. Few horses: the split is known to about a
  * third of itself. Measure anew with every version of the network.
  */
-export const CONSTANT_SD_H = {
+export const NETWORK_ERRORS: PointErrors = {
   withersUp: 0.016,
   croupUp: 0.006,
   pollUp: 0.0105,
   toeForward: 0.007,
   toeUp: 0.005,
-} as const;
-
-/** The part of a toe's error that all frames of a stance share, and the next stance doesn't: the rest of the part within. */
-export const STANCE_SD_H = 0.007;
+  toeForwardOfStance: 0.007,
+};

@@ -1,7 +1,7 @@
 import { limbSide } from '../points.ts';
 import type { Lens } from '../track/types.ts';
 import { alongH, tanObliquity, wrongPlane, type PathView } from './geometry.ts';
-import { CONSTANT_SD_H } from './pointErrors.ts';
+import type { PointErrors } from './pointErrors.ts';
 import { robustRegress, type Row } from './regression.ts';
 import { seen, type SpanData } from './series.ts';
 import type { FoundStance } from './stances.ts';
@@ -23,6 +23,7 @@ export interface PassScale {
   readonly heightRelSd: number;
   /** D px of the ground in the mid-plane at a place F. */
   readonly groundD: (f: number) => number;
+  readonly errors: PointErrors;
   readonly panPx: number;
   readonly lens?: Lens;
 }
@@ -60,14 +61,15 @@ export function passScale(
   stances: readonly FoundStance[],
   roughPx: number,
   strideS: number | null,
+  errors: PointErrors,
   focalShare?: number,
 ): PassScale | null {
   const focal =
     focalShare === undefined ? focalOf(data.lens, data.pictureLongPx) : { value: focalShare, sd: 0.03 };
   const focalPx = focal.value * data.pictureLongPx;
   const focalSd = focal.sd / focal.value;
-  const ground = groundLine(data, stances, roughPx, focalPx);
-  const fit = ground && withersHeights(data, ground, roughPx, strideS, focalPx);
+  const ground = groundLine(data, stances, roughPx, focalPx, errors.toeUp);
+  const fit = ground && withersHeights(data, ground, roughPx, strideS, focalPx, errors.withersUp);
   if (!ground || !fit || fit.view.heightPx < 4) return null;
   const tan = tanObliquity(fit.view, fit.view.atForwardPx);
   const tanSd = (fit.slopeSd * focalPx) / fit.view.heightPx;
@@ -78,8 +80,9 @@ export function passScale(
     curveSd: fit.curveSd,
     focalSd,
     nearShare: nearShare(ground, fit.view.heightPx, focalPx),
-    heightRelSd: quadrature(fit.sdPx / fit.view.heightPx, CONSTANT_SD_H.withersUp, CONSTANT_SD_H.toeUp),
+    heightRelSd: quadrature(fit.sdPx / fit.view.heightPx, errors.withersUp, errors.toeUp),
     groundD: ground.at,
+    errors,
     panPx: data.panPx,
     ...(data.lens ? { lens: data.lens } : {}),
   };
@@ -100,6 +103,7 @@ function groundLine(
   stances: readonly FoundStance[],
   roughPx: number,
   focalPx: number,
+  toeSdH: number,
 ): GroundLine | null {
   if (stances.length === 0) return null;
   const centre = stances.reduce((s, st) => s + (st.print ?? st.rest).f, 0) / stances.length;
@@ -110,7 +114,7 @@ function groundLine(
     return {
       x: [1, from, side, from * from],
       y: place.d,
-      sd: quadrature(place.sdD, CONSTANT_SD_H.toeUp * roughPx),
+      sd: quadrature(place.sdD, toeSdH * roughPx),
     };
   });
   const expected = (roughPx * CAMERA_HEIGHT_H.value * BASE_WIDTH_H.value * roughPx) / focalPx;
@@ -170,6 +174,7 @@ function withersHeights(
   roughPx: number,
   strideS: number | null,
   focalPx: number,
+  withersSdH: number,
 ): Heights | null {
   const withers = seen(data.points.withers);
   const first = withers[0];
@@ -205,7 +210,7 @@ function withersHeights(
   const [heightSd = 0, slopeSd = 0, curveSd = 0] = fit.sds;
   const spreadF = Math.sqrt(withers.reduce((s, w) => s + (w.f - meanF) ** 2, 0) / withers.length);
   // A point's error may change along the pass; that looks like a slope.
-  const driftSd = (0.5 * CONSTANT_SD_H.withersUp * roughPx) / Math.max(spreadF, 1);
+  const driftSd = (0.5 * withersSdH * roughPx) / Math.max(spreadF, 1);
   return {
     view: { heightPx, atForwardPx: meanF, slope, curve, focalPx },
     sdPx: quadrature(heightSd, ground.sdPx, bobS === null ? 0.01 * roughPx : 0),

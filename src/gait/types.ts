@@ -1,4 +1,5 @@
 import type { Limb, Side } from '../points.ts';
+import type { PointErrors } from './pointErrors.ts';
 import type { ReasonCode } from './reasons.ts';
 
 /** A value with its 95 % interval; n strides went into it. */
@@ -139,4 +140,6 @@ export interface GaitOptions {
   readonly eventCorrections?: readonly EventCorrection[];
   /** Focal length as a share of the picture's long side, where the camera is known; a phone's is assumed otherwise. */
   readonly focalShare?: number;
+  /** How far off points are seen; those of the network that ships, on real horses, where not given. */
+  readonly pointErrors?: PointErrors;
 }
