@@ -12,6 +12,7 @@ import { measure, type Observed } from './pipeline.ts';
 import { Pace, Recorder } from './recorder.ts';
 import { resultFile } from './report/contract.ts';
 import type { AnalyseOptions, ClipReading, Engine, PlayableVideo } from './ui/engine.ts';
+import { SAMPLES } from './ui/samples.ts';
 
 /** Opened at the first need. Where the browser keeps nothing (a private window), the page works without. */
 let opened: Promise<Store> | null = null;
@@ -233,7 +234,7 @@ function remeasure(...[corrections, withersM]: Parameters<Engine['remeasure']>) 
 }
 
 export const engine: Engine = {
-  sample: { url: 'samples/side-pass.mp4', fileName: 'side-pass.mp4' },
+  samples: SAMPLES,
   analyse,
   remeasure,
   findHorses: horsesIn,

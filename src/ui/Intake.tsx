@@ -2,10 +2,11 @@ import { useSignal } from '@preact/signals';
 import { useEffect, useRef } from 'preact/hooks';
 import { WithersField } from './WithersField.tsx';
 import { useSession } from './context.ts';
-import type { Engine } from './engine.ts';
-import { CAUTIONS, FILMING } from './words.ts';
+import { formatTyped } from './format.ts';
+import type { Sample } from './samples.ts';
+import { CAUTIONS, FILMING, ONLY_PAST } from './words.ts';
 
-/** The way in: a clip is dropped, chosen, or the sample taken. */
+/** The way in: a clip is dropped, chosen, or one of the drawn ones taken. */
 export function Intake() {
   const session = useSession();
   return (
@@ -18,6 +19,7 @@ export function Intake() {
         )}
         <DropZone />
         <WithersField />
+        <Samples />
       </div>
       <section class="advice" aria-labelledby="filming">
         <h2 id="filming">How to film</h2>
@@ -25,6 +27,7 @@ export function Intake() {
           {FILMING.map((line) => (
             <li key={line}>{line}</li>
           ))}
+          <li>{ONLY_PAST}</li>
         </ul>
         <h2>Take care</h2>
         <ul>
@@ -73,45 +76,68 @@ function DropZone() {
             session.take(files);
           }}
         />
-        <SampleButton />
       </p>
       <p class="hint">The clip stays on this machine; nothing is sent anywhere.</p>
     </div>
   );
 }
 
-function SampleButton() {
+/** Drawn clips to try the page with, those that are there. */
+function Samples() {
   const session = useSession();
-  const sample = useSignal<Engine['sample']>(null);
-  const failed = useSignal(false);
+  const samples = useSignal<readonly Sample[]>([]);
   useEffect(() => {
     void session.engine
-      .then(async (engine) => (await isThere(engine.sample)) && (sample.value = engine.sample))
+      .then(async (engine) => (samples.value = await thoseThere(engine.samples)))
       .catch(() => undefined);
-  }, [session, sample]);
-  if (!sample.value) return null;
-  const { url, fileName } = sample.value;
+  }, [session, samples]);
+  if (samples.value.length === 0) return null;
+  return (
+    <section class="samples" aria-labelledby="samples">
+      <h2 id="samples">No clip at hand? Try a drawn one</h2>
+      <ul>
+        {samples.value.map((sample) => (
+          <SampleLine key={sample.fileName} sample={sample} />
+        ))}
+      </ul>
+    </section>
+  );
+}
+
+function SampleLine({ sample }: { sample: Sample }) {
+  const session = useSession();
+  const failed = useSignal(false);
+  const { url, fileName, title, about, withersM } = sample;
   const take = async () => {
     try {
       const answer = await fetch(url);
       if (!answer.ok) throw new Error(String(answer.status));
       const blob = await answer.blob();
-      void session.read(new File([blob], fileName, { type: blob.type }), { sample: true });
+      void session.read(new File([blob], fileName, { type: blob.type }), { sample });
     } catch {
       failed.value = true;
     }
   };
   return (
-    <button type="button" disabled={failed.value} onClick={() => void take()}>
-      {failed.value ? 'The sample clip is not here' : 'Try the sample clip'}
-    </button>
+    <li>
+      <button type="button" class="quiet-button" disabled={failed.value} onClick={() => void take()}>
+        {title}
+      </button>{' '}
+      <span class="hint">
+        {failed.value ? 'This clip is not here.' : `${about}; ${formatTyped(withersM, session.units.value)}`}
+      </span>
+    </li>
   );
 }
 
+async function thoseThere(samples: readonly Sample[]): Promise<readonly Sample[]> {
+  const there = await Promise.all(samples.map(({ url }) => isThere(url).catch(() => false)));
+  return samples.filter((_, i) => there[i]);
+}
+
 /** A server may answer with its start page where it has no such file. */
-async function isThere(sample: Engine['sample']): Promise<boolean> {
-  if (!sample) return false;
-  if (sample.url.startsWith('blob:')) return true;
-  const answer = await fetch(sample.url, { method: 'HEAD' });
+async function isThere(url: string): Promise<boolean> {
+  if (url.startsWith('blob:')) return true;
+  const answer = await fetch(url, { method: 'HEAD' });
   return answer.ok && (answer.headers.get('content-type') ?? '').startsWith('video/');
 }

@@ -13,7 +13,15 @@ import { Player } from './player/Player.tsx';
 import { WithersField } from './WithersField.tsx';
 import { useSession } from './context.ts';
 import { formatSize, formatTime } from './format.ts';
-import { CAUTIONS, DRAWN, NO_HORSE_ADVICE, NO_PASS_ADVICE, ON_ITS_SIDE, warningWords } from './words.ts';
+import {
+  CAUTIONS,
+  NO_HORSE_ADVICE,
+  NO_PASS_ADVICE,
+  ON_ITS_SIDE,
+  ONLY_PAST,
+  drawnWords,
+  warningWords,
+} from './words.ts';
 
 /** A clip that is being read or was read: picture, charts, measures. */
 export function Results() {
@@ -87,7 +95,7 @@ function NoPass() {
   const track = session.track.value;
   return (
     <section class="failure" aria-label="Nothing was measured">
-      <p>{found ? REASONS.noSidePass : REASONS.noHorse}</p>
+      <p>{found ? `${REASONS.noSidePass} ${ONLY_PAST}` : REASONS.noHorse}</p>
       {found && track && noPassWarnings(track).map((code) => <p key={code}>{REASONS[code]}</p>)}
       <ul>
         {(found ? NO_PASS_ADVICE : NO_HORSE_ADVICE).map((line) => (
@@ -156,13 +164,14 @@ function PassChoice() {
 
 /** All that bears on how far the numbers can be trusted. */
 function Warnings({ pass }: { pass: SidePass | null }) {
-  const { sample, reading } = useSession();
+  const { sample, reading, units } = useSession();
   const damage = reading.value?.damage ?? null;
   const codes = pass?.warnings.filter((code) => code !== 'withersHeightMissing') ?? []; // Said beside its field.
   if (!sample.value && damage === null && codes.length === 0) return null;
   return (
     <ul class="warnings" aria-label="Mind this">
-      {sample.value && <li class="drawn">{DRAWN}</li>}
+      {sample.value && <li class="drawn">{drawnWords(sample.value, units.value)}</li>}
+      {sample.value?.unmeasured !== undefined && <li>{sample.value.unmeasured}</li>}
       {damage !== null && <li class="damage">{damage}</li>}
       {pass && codes.map((code) => <li key={code}>{warningWords(code, pass)}</li>)}
     </ul>

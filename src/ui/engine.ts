@@ -4,11 +4,12 @@ import type { PoseFrame } from '../pose/types.ts';
 import type { Track } from '../track/types.ts';
 import type { Correction, Edit } from '../horse/edits.ts';
 import type { HorsePick } from '../horse/schema.ts';
+import type { Sample } from './samples.ts';
 
 /** What the page asks of the rest. The page computes nothing itself. */
 export interface Engine {
-  /** A clip to try the page with; null when none ships. */
-  readonly sample: { readonly url: string; readonly fileName: string } | null;
+  /** Clips to try the page with. */
+  readonly samples: readonly Sample[];
 
   /**
    * Reads a clip from end to end. Parts arrive through the listeners as they come; `remeasure` gives the measures.

@@ -16,11 +16,12 @@ import { HandEdits } from './handEdits.ts';
 import { HorseChoice } from './horseChoice.ts';
 import { passAt } from './passAt.ts';
 import { loadPreferences, savePreferences } from './preferences.ts';
+import type { Sample } from './samples.ts';
 import { WithersHeight } from './withersHeight.ts';
 
 export interface ReadOptions {
-  /** The clip is the drawn one that comes with the page. */
-  readonly sample?: boolean;
+  /** The clip is this one of those that come with the page. */
+  readonly sample?: Sample | null;
   /** The horse meant; null for the one found by itself; left out for the one meant at the last visit. */
   readonly pick?: HorsePick | null;
 }
@@ -38,7 +39,7 @@ export class Session {
   readonly passes: Signal<readonly SidePass[]> = signal([]);
   /** How the clip was read; null before. */
   readonly reading: Signal<ClipReading | null> = signal(null);
-  readonly sample = signal(false);
+  readonly sample: Signal<Sample | null> = signal(null);
   readonly failure: Signal<string | null> = signal(null);
   /** What the user must know although it stops nothing. */
   readonly troubles: Signal<readonly string[]> = signal([]);
@@ -109,12 +110,11 @@ export class Session {
     if (files.length > 1) this.trouble(`One clip at a time: only “${file.name}” is read.`);
   }
 
-  async read(file: File, { sample = false, pick }: ReadOptions = {}): Promise<void> {
+  async read(file: File, { sample = null, pick }: ReadOptions = {}): Promise<void> {
     const heightM = this.withersM.peek();
     const again = file === this.#file;
-    this.#reset('reading');
+    this.#reset('reading', sample);
     if (again) this.height.again(heightM);
-    this.sample.value = sample;
     this.#file = file;
     const controller = new AbortController();
     this.#reading = controller;
@@ -178,8 +178,7 @@ export class Session {
   }
 
   #storeHeight(): void {
-    const keeping = this.#ready?.keepHeight(this.withersM.peek());
-    keeping?.catch((cause: unknown) => this.trouble(wordsOf(cause)));
+    this.#ready?.keepHeight(this.withersM.peek()).catch((cause: unknown) => this.trouble(wordsOf(cause)));
   }
 
   choosePass(index: number): void {
@@ -209,8 +208,7 @@ export class Session {
   }
 
   exportJson(): string | null {
-    const clip = this.clip.peek();
-    const track = this.track.peek();
+    const [clip, track] = [this.clip.peek(), this.track.peek()];
     return clip && track && this.#ready
       ? this.#ready.exportJson(
           clip,
@@ -230,6 +228,7 @@ export class Session {
     if (this.height.settle()) this.#storeHeight();
     this.reading.value = reading;
     this.hand.begin(edits);
+    this.showFrame(0); // The newest frame would choose the pass that it lies in.
     this.#remeasure();
     this.phase.value = 'done';
     this.showTime(this.pass.peek()?.startS ?? 0);
@@ -271,12 +270,12 @@ export class Session {
     if (before?.startsWith('blob:')) URL.revokeObjectURL(before);
   }
 
-  #reset(phase: Phase): void {
+  #reset(phase: Phase, sample: Sample | null = null): void {
     this.#reading?.abort();
     this.#reading = this.#clipId = this.#file = null;
     this.horseChoice.close();
     this.groundMarks.close();
-    this.height.next();
+    this.height.next(sample?.withersM ?? null);
     batch(() => {
       this.#showVideo(null);
       this.phase.value = phase;
@@ -289,7 +288,8 @@ export class Session {
       this.hand.begin([]);
       this.poses.value = this.passes.value = this.troubles.value = [];
       this.frame.value = this.passIndex.value = 0;
-      this.playing.value = this.sample.value = false;
+      this.playing.value = false;
+      this.sample.value = sample;
       this.following.value = phase === 'reading';
       this.notice.value = this.#slip.value = '';
     });

@@ -17,6 +17,11 @@ export function shownMeasure(name: MeasureName, pass: SidePass, units: Units): S
   return { measure, quantity: quantityOf(name, units), far: isOfFarSide(measure, pass) };
 }
 
+/** No length of this pass is given, not even in withers heights. */
+export const areLengthsRefused = ({ inWithersHeights: { strideLengthH } }: SidePass): boolean =>
+  'reason' in strideLengthH &&
+  (strideLengthH.reason === 'groundUnsure' || strideLengthH.reason === 'tooOblique');
+
 const noMetres = (measure: Measure): boolean =>
   'reason' in measure && (measure.reason === 'withersHeightMissing' || measure.reason === 'distanceUnread');
 

@@ -17,17 +17,25 @@ export class WithersHeight {
   );
   /** Typed in for a clip that isn't read to its end yet. */
   #aheadM: number | null = null;
+  /** That of a drawn horse, which is no height to offer for a real one. */
+  #drawnM: number | null = null;
 
   constructor(lastM: number | null) {
     this.lastM = signal(lastM);
     effect(() => {
-      if (this.#now.value !== null) this.lastM.value = this.#now.value;
+      const heightM = this.#now.value;
+      if (heightM !== null && heightM !== this.#drawnM) this.lastM.value = heightM;
     });
   }
 
-  /** A clip is about to be read, or was left: only what was typed in for the next one stays. */
-  next(): void {
-    this.#now.value = this.#aheadM;
+  /**
+   * A clip is about to be read, or was left: only what was typed in for the next one stays. The horse of a drawn clip
+   * has the height that it was drawn with, whatever was typed in before.
+   */
+  next(drawnM: number | null): void {
+    if (drawnM !== null) this.#aheadM = null;
+    this.#drawnM = drawnM;
+    this.#now.value = drawnM ?? this.#aheadM;
     this.#cleared.value = false;
   }
 

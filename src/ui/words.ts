@@ -4,6 +4,8 @@ import { type Limb, type PointName, limbSide } from '../points.ts';
 import type { HandlerPlace } from '../pose/handler.ts';
 import { type Units, formatDistance, formatHeight, formatTyped } from './format.ts';
 import { LONGEST_M, type MarkName, SHORTEST_M } from './groundMarks.ts';
+import type { Sample } from './samples.ts';
+import { areLengthsRefused } from './shownMeasure.ts';
 
 /** How the parts of the horse and the measures are called on the page. */
 export const LIMB_WORDS: Record<Limb, string> = {
@@ -19,7 +21,7 @@ export const isFar = (limb: Limb, pass: SidePass): boolean => limbSide(limb) !==
 
 /** Beneath the table, where a range is shown. */
 export const RANGE_WORDS =
-  'The two numbers in brackets are the lowest and the highest value that are likely. They are meant to hold the true value 95 times in 100, which was checked on computed walks only.';
+  'The two numbers in brackets are the lowest and the highest value that are likely. They are meant to hold the true value 95 times in 100; that was checked on computed walks and drawn clips, not yet on a filmed horse whose prints were measured with a tape.';
 
 export const FAR_NOTE = 'far side, less certain';
 
@@ -140,15 +142,14 @@ export function warningWords(code: ReasonCode, pass: SidePass): string {
   }
 }
 
-const areLengthsRefused = ({ inWithersHeights: { strideLengthH } }: SidePass): boolean =>
-  'reason' in strideLengthH &&
-  (strideLengthH.reason === 'groundUnsure' || strideLengthH.reason === 'tooOblique');
-
 const angleWords = ({ obliquityDeg }: SidePass): string =>
   obliquityDeg === null ? '' : `, about ${Math.abs(obliquityDeg).toFixed(0)}\u00b0 off`;
 
-export const DRAWN =
-  'This clip is drawn by a program, not filmed: its numbers are those of the drawing and of no real horse.';
+export const drawnWords = ({ withersM }: Sample, units: Units): string =>
+  `This clip is drawn by a program, not filmed: its numbers are those of the drawing and of no real horse. The drawn horse stands ${formatTyped(withersM, units)} at the withers.`;
+
+export const ONLY_PAST =
+  'Only the walk past the camera is measured; the ways away and back, and the stand, are not yet.';
 
 export const CAUTIONS = {
   notAnExamination:

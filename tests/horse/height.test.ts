@@ -23,7 +23,7 @@ function keeper(named = true) {
   const asked: string[] = [];
   let last = '';
   const engine: Engine = {
-    sample: null,
+    samples: [],
     analyse(file: File, options: AnalyseOptions) {
       last = file.name;
       const height = heights.get(last) ?? null;

@@ -21,7 +21,7 @@ const clip: ClipInfo = {
   decoder: 'webcodecs',
 };
 const engine: Engine = {
-  sample: null,
+  samples: [],
   analyse: (_, { onClip }) => {
     onClip(clip, 'clip');
     return Promise.resolve({ damage: null, networkVersion: '', backend: null, frames: 1, pick: null });

@@ -1,5 +1,6 @@
 /** The page on the fixture engine. ?auto=1 reads the drawn clip at once; ?readingMs= sets how long that takes. */
 import { mount } from '../../src/ui/mount.tsx';
+import { SAMPLES } from '../../src/ui/samples.ts';
 import type { Session } from '../../src/ui/session.ts';
 import { fixtureEngine } from './fixtureEngine.ts';
 import { FIXTURE_NAME, fixtureVideo } from './fixtureVideo.ts';
@@ -15,6 +16,7 @@ const isVideo = kept.headers.get('content-type') === 'video/mp4';
 const file = isVideo
   ? new File([await kept.blob()], FIXTURE_NAME, { type: 'video/mp4' })
   : await fixtureVideo();
-const sample = { url: URL.createObjectURL(file), fileName: file.name };
-globalThis.session = mount(Promise.resolve(fixtureEngine({ readingMs, sample })));
+/** The page's own samples, each with the drawn horse of the fixture in place of its clip. */
+const samples = SAMPLES.map((sample) => ({ ...sample, url: URL.createObjectURL(file) }));
+globalThis.session = mount(Promise.resolve(fixtureEngine({ readingMs, samples })));
 if (options.get('auto') === '1') await globalThis.session.read(file);

@@ -15,7 +15,7 @@ const pause = (ms: number, signal: AbortSignal) =>
 export interface FixtureOptions {
   /** How long the reading takes, ms. */
   readonly readingMs: number;
-  readonly sample: Engine['sample'];
+  readonly samples: Engine['samples'];
 }
 
 /** Heights are kept with the name of the clip, in the session store of the tab. */
@@ -72,9 +72,9 @@ const keptEdits = (clipId: string): readonly Edit[] =>
   JSON.parse(sessionStorage.getItem(clipId) ?? '[]') as Edit[];
 
 /** Edits are kept in the session store of the tab, so that a reload finds them. */
-export function fixtureEngine({ readingMs, sample }: FixtureOptions): Engine {
+export function fixtureEngine({ readingMs, samples }: FixtureOptions): Engine {
   return {
-    sample,
+    samples,
     analyse: (file, options) => analyse(file, options, readingMs),
     remeasure: fixtureGait,
     findHorses: () => Promise.resolve(HORSES),

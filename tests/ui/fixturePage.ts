@@ -1,5 +1,5 @@
 /** Opens the fixture page and acts on it, for the tests of the page. */
-import type { BrowserContext, Page } from 'playwright-core';
+import type { BrowserContext, Locator, Page } from 'playwright-core';
 import { afterAll, afterEach, beforeAll, expect } from 'vitest';
 import type { PointName } from '../../src/points.ts';
 import type { Session } from '../../src/ui/session.ts';
@@ -63,6 +63,11 @@ export class FixturePage {
     });
     await this.page.waitForSelector('.stage video');
     await this.page.waitForSelector('[data-measure=overtrackM]');
+  }
+
+  /** The button of one of the drawn clips that come with the page. */
+  sample(title = 'Walk past, free'): Locator {
+    return this.page.getByRole('button', { name: title, exact: true });
   }
 
   async showFrame(frame: number): Promise<void> {

@@ -49,7 +49,7 @@ export class FixtureServer {
   /** Keeps the clip that this page has drawn. */
   async keep(page: Page): Promise<void> {
     if (this.#video) return;
-    const url = await page.evaluate(async () => (await globalThis.session.engine).sample?.url ?? '');
+    const url = await page.evaluate(async () => (await globalThis.session.engine).samples[0]?.url ?? '');
     const bytes = await page.evaluate(async (from) => {
       const blob = await (await fetch(from)).blob();
       return Array.from(new Uint8Array(await blob.arrayBuffer()));

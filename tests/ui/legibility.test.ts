@@ -22,10 +22,10 @@ describe('on a phone', () => {
 
   it('has targets for fingers and no sideways scrolling, before and after a clip', async () => {
     fixture = await open('', PHONE);
-    await fixture.page.getByRole('button', { name: 'Try the sample clip' }).waitFor();
+    await fixture.sample().waitFor();
     expect(await smallTargets()).toEqual([]);
     expect(await overflow()).toBeLessThanOrEqual(0);
-    await fixture.page.getByRole('button', { name: 'Try the sample clip' }).click();
+    await fixture.sample().click();
     await fixture.done();
     await fixture.showFrame(96);
     await fixture.page.locator('.point-panel select').selectOption('left_hind_hoof');
@@ -72,9 +72,9 @@ describe('text', () => {
 
   it('stands out from what is behind it', async () => {
     fixture = await open('', DESK);
-    await fixture.page.getByRole('button', { name: 'Try the sample clip' }).waitFor();
+    await fixture.sample().waitFor();
     expect(await pale()).toEqual([]);
-    await fixture.page.getByRole('button', { name: 'Try the sample clip' }).click();
+    await fixture.sample().click();
     await fixture.done();
     expect(await pale()).toEqual([]);
   });

@@ -217,7 +217,7 @@ describe('way in', () => {
   const drop = async (names: readonly string[]) => {
     await fixture.page.waitForFunction(() => globalThis.session !== undefined);
     await fixture.page.evaluate(async (given) => {
-      const sample = (await globalThis.session.engine).sample;
+      const [sample] = (await globalThis.session.engine).samples;
       const bytes = await (await fetch(sample?.url ?? '')).blob();
       const transfer = new DataTransfer();
       for (const name of given) transfer.items.add(new File([bytes], name, { type: 'video/webm' }));
@@ -240,7 +240,7 @@ describe('way in', () => {
 
   it('shows the newest frame while it reads, until the user looks at another one', async () => {
     fixture = await open('?readingMs=12000', DESK);
-    await fixture.page.getByRole('button', { name: 'Try the sample clip' }).click();
+    await fixture.sample().click();
     await fixture.page.waitForFunction(() => globalThis.session.frame.peek() > 40);
     const apart = await fixture.page.evaluate(() => {
       const shownS = document.querySelector('video')?.currentTime ?? NaN;
@@ -255,7 +255,7 @@ describe('way in', () => {
 
   it('says of the sample that it is drawn, and of no other clip', async () => {
     fixture = await open('', DESK);
-    await fixture.page.getByRole('button', { name: 'Try the sample clip' }).click();
+    await fixture.sample().click();
     await fixture.done();
     expect(await fixture.text('.drawn')).toContain('drawn by a program, not filmed');
     await drop(['other.webm']);
@@ -265,7 +265,7 @@ describe('way in', () => {
 
   it('shows how far it has come, and stops when told to', async () => {
     fixture = await open('?readingMs=20000', DESK);
-    await fixture.page.getByRole('button', { name: 'Try the sample clip' }).click();
+    await fixture.sample().click();
     await fixture.page.waitForSelector('progress[value]');
     expect(await fixture.text('.reading')).toMatch(/Following the horse.* of 4\.5 s, about \d+\s?s left/);
     await fixture.page.getByRole('button', { name: 'Cancel' }).click();

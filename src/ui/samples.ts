@@ -1,0 +1,50 @@
+/** The drawn clips that come with the page: see sample-clips/README.md. */
+export interface Sample {
+  readonly url: string;
+  readonly fileName: string;
+  readonly title: string;
+  /** The horse, and what is to be seen of it. */
+  readonly about: string;
+  /** Height at the withers that the horse is drawn with, m. */
+  readonly withersM: number;
+  /** What the page can't tell of it yet. */
+  readonly unmeasured?: string;
+}
+
+const drawn = (name: string, words: Omit<Sample, 'url' | 'fileName'>): Sample => ({
+  url: `samples/${name}.mp4`,
+  fileName: `${name}.mp4`,
+  ...words,
+});
+
+export const SAMPLES: readonly Sample[] = [
+  drawn('side-pass', {
+    title: 'Walk past, free',
+    about: 'chestnut, long strides that overtrack',
+    withersM: 1.62,
+  }),
+  drawn('side-pass-hurried', {
+    title: 'Walk past, short and hurried',
+    about: 'bay, head high, hind hooves short of the fore prints',
+    withersM: 1.58,
+  }),
+  drawn('side-pass-jog-steps', {
+    title: 'Walk past with jog steps',
+    about: 'grey, breaks into a jog for two strides',
+    withersM: 1.62,
+  }),
+  drawn('triangle', {
+    title: 'Triangle',
+    about: 'dark bay, away, past and back',
+    withersM: 1.62,
+    unmeasured:
+      'Of this triangle only the walk past the camera is measured; the ways away and back are not yet.',
+  }),
+  drawn('standing', {
+    title: 'Standing',
+    about: 'palomino, stood up in an open stance',
+    withersM: 1.55,
+    unmeasured:
+      'In this clip the horse stands. A stand is not measured yet, so there are no numbers: look at the points on the horse.',
+  }),
+];

@@ -1,0 +1,82 @@
+/** The drawn clips that the page offers, and what it says of them. */
+import { readFileSync, readdirSync } from 'node:fs';
+import { describe, expect, it } from 'vitest';
+import { SAMPLES } from '../../src/ui/samples.ts';
+import { root } from '../support/programs.ts';
+import type { TruthFile } from '../truth/truth.ts';
+import { DESK, type FixturePage, fixturePages } from './fixturePage.ts';
+
+const FOLDER = `${root}/sample-clips`;
+
+describe('the clips offered', () => {
+  it('are all that ship', () => {
+    const shipped = readdirSync(FOLDER).filter((name) => name.endsWith('.mp4'));
+    expect(SAMPLES.map(({ fileName }) => fileName).sort()).toEqual(shipped.sort());
+  });
+
+  it.each(SAMPLES)(
+    '$fileName: the height is that of its truth, and what is not measured is said',
+    (sample) => {
+      const path = `${FOLDER}/${sample.fileName.replace('.mp4', '.truth.json')}`;
+      const { withersM, passes } = JSON.parse(readFileSync(path, 'utf8')) as TruthFile;
+      expect(sample.withersM).toBe(withersM);
+      const more = passes.some(({ kind }) => kind === 'away' || kind === 'towards' || kind === 'stand');
+      expect(sample.unmeasured !== undefined).toBe(more);
+    },
+  );
+});
+
+describe('on the page', () => {
+  const open = fixturePages();
+  let fixture: FixturePage;
+  const lines = () => fixture.page.locator('.samples li').allInnerTexts();
+  const field = () => fixture.page.getByLabel('Height at the withers in centimetres');
+  const take = async (title: string) => {
+    await fixture.sample(title).click();
+    await fixture.done();
+  };
+
+  it('they stand on the empty page with their heights, in the units chosen', async () => {
+    fixture = await open('', DESK);
+    await fixture.sample().waitFor();
+    expect(await lines()).toHaveLength(SAMPLES.length);
+    expect((await lines())[4]).toMatch(/^Standing\s+palomino.*; 155\scm$/);
+    await fixture.page.locator('.withers select').selectOption('imperial');
+    expect((await lines())[0]).toMatch(/; 15\shands 3\.75\sinches$/);
+  });
+
+  it('the one taken has its own height, which counts over one typed in before and is no other horse’s', async () => {
+    fixture = await open('', DESK);
+    await field().fill('171');
+    await take('Standing');
+    expect(await field().inputValue()).toBe('155');
+    expect((await fixture.text('.drawn')).replaceAll('\u00a0', ' ')).toContain(
+      'stands 155 cm at the withers',
+    );
+    await fixture.page.getByRole('button', { name: 'Another clip' }).click();
+    expect(await field().inputValue()).toBe('');
+    expect(await fixture.text('.last-height')).toMatch(/^171\scm/);
+    await take('Walk past, short and hurried');
+    expect(await field().inputValue()).toBe('158');
+    // What is typed in for the drawn horse counts, as for any other.
+    await field().fill('150');
+    await fixture.page.waitForFunction(() => globalThis.session.withersM.peek() === 1.5);
+    expect(await fixture.text('.drawn')).toMatch(/stands 158\scm/);
+  });
+
+  it('what is not measured of one is said, of no other', async () => {
+    fixture = await open('', DESK);
+    for (const [title, words] of [
+      ['Standing', 'A stand is not measured yet'],
+      ['Triangle', 'the ways away and back are not yet'],
+      ['Walk past, free', null],
+    ] as const) {
+      await take(title);
+      const said = await fixture.text('.warnings');
+      expect(said).toContain('drawn by a program');
+      if (words === null) expect(said).not.toMatch(/measured/);
+      else expect(said).toContain(words);
+      await fixture.page.getByRole('button', { name: 'Another clip' }).click();
+    }
+  });
+});
