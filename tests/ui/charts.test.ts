@@ -28,6 +28,43 @@ describe('charts', () => {
     }
   });
 
+  it('have lengths in metres or withers heights as the table has, and no number where it has none', async () => {
+    fixture = await open('?auto=1', DESK);
+    const textsOf = async (chart: string) =>
+      (await fixture.page.locator(`${chart} text`).allTextContents()).map((text) =>
+        text.replace('\u00a0', ' '),
+      );
+    const height = fixture.page.getByLabel('Height at the withers in centimetres');
+    expect(await textsOf('.prints')).toContain('along the track, withers heights');
+    expect(await textsOf('.head-curve')).toContain('% of the withers height');
+    await height.fill('162');
+    await fixture.page.waitForFunction(() => globalThis.session.withersM.peek() === 1.62);
+    expect(await textsOf('.prints')).toContain('along the track, m');
+    expect(await textsOf('.head-curve')).toContain('cm');
+    for (const reason of ['tooOblique', 'groundUnsure'] as const) {
+      await fixture.page.evaluate((why) => {
+        const { passes } = globalThis.session;
+        passes.value = passes.peek().map((pass) => ({
+          ...pass,
+          inWithersHeights: { ...pass.inWithersHeights, strideLengthH: { reason: why } },
+        }));
+      }, reason);
+      expect(await textsOf('.prints')).toEqual([
+        'far side',
+        'near side (left)',
+        'along the track, distances not known',
+      ]);
+      expect(await fixture.page.locator('.prints').getAttribute('aria-label')).toMatch(
+        /^Map of \d+ prints along the track, horse going to the left\. No lengths are given[^\d]*$/,
+      );
+      const head = await textsOf('.head-curve');
+      expect(head).toContain('heights not known');
+      expect(await fixture.page.locator('.head-curve .gridline').count()).toBe(0);
+      expect(await fixture.page.locator('.head-curve').getAttribute('aria-label')).not.toMatch(/\d/);
+      expect(await fixture.page.locator('.hoof').count()).toBeGreaterThan(4);
+    }
+  });
+
   it('that do not fit start where the pass starts and say that there is more', async () => {
     fixture = await open('?auto=1', { ...PHONE, width: 280 });
     await fixture.page.locator('.prints').scrollIntoViewIfNeeded();

@@ -81,23 +81,28 @@ interface AxisProps {
   /** Where the axis runs: y of a level axis, x of an upright one. */
   at: number;
   label: string;
-  factor?: number;
+  /** Shown number = number of the scale x factor; null: no numbers are shown. */
+  factor?: number | null;
   most: number;
 }
 
-/** A level axis beneath the drawing; its unit stands in the label beneath. */
-export function LevelAxis({ scale, range, at, label, factor = 1, most }: AxisProps) {
-  const values = ticks(range[0] * factor, range[1] * factor, most);
+function marksOf({ range, factor = 1, most }: Pick<AxisProps, 'range' | 'factor' | 'most'>) {
+  const values = factor === null ? [] : ticks(range[0] * factor, range[1] * factor, most);
   const decimals = tickDecimals(values);
+  return values.map((value) => ({ at: value / (factor ?? 1), words: formatNumber(value, decimals) }));
+}
+
+/** A level axis beneath the drawing; its unit stands in the label beneath. */
+export function LevelAxis({ scale, range, at, label, ...marks }: AxisProps) {
   const start = Math.min(scale(range[0]), scale(range[1]));
   return (
     <g class="axis" aria-hidden="true">
       <path d={`M${scale(range[0])} ${at}H${scale(range[1])}`} />
-      {values.map((value) => (
-        <g key={value} transform={`translate(${scale(value / factor)} ${at})`}>
+      {marksOf({ range, ...marks }).map((mark) => (
+        <g key={mark.at} transform={`translate(${scale(mark.at)} ${at})`}>
           <path d="M0 0v5" />
           <text y="18" text-anchor="middle">
-            {formatNumber(value, decimals)}
+            {mark.words}
           </text>
         </g>
       ))}
@@ -109,24 +114,14 @@ export function LevelAxis({ scale, range, at, label, factor = 1, most }: AxisPro
 }
 
 /** An upright axis at the left of the drawing, its lines running across to `across`. */
-export function UprightAxis({
-  scale,
-  range,
-  at,
-  label,
-  factor = 1,
-  most,
-  across,
-}: AxisProps & { across: number }) {
-  const values = ticks(range[0] * factor, range[1] * factor, most);
-  const decimals = tickDecimals(values);
+export function UprightAxis({ scale, range, at, label, across, ...marks }: AxisProps & { across: number }) {
   return (
     <g class="axis" aria-hidden="true">
-      {values.map((value) => (
-        <g key={value} transform={`translate(${at} ${scale(value / factor)})`}>
+      {marksOf({ range, ...marks }).map((mark) => (
+        <g key={mark.at} transform={`translate(${at} ${scale(mark.at)})`}>
           <path class="gridline" d={`M0 0H${across - at}`} />
           <text x="-6" y="4" text-anchor="end">
-            {formatNumber(value, decimals)}
+            {mark.words}
           </text>
         </g>
       ))}

@@ -1,6 +1,7 @@
 import type { HeadSample, SidePass } from '../../gait/types.ts';
 import { useSession } from '../context.ts';
-import { SHORT_LENGTH, formatNumber, withUnit } from '../format.ts';
+import { SHORT_LENGTH, type Units, formatNumber, withUnit } from '../format.ts';
+import { areLengthsRefused } from '../shownMeasure.ts';
 import { ChartFrame, LevelAxis, UprightAxis } from './Frame.tsx';
 import { linear } from './scale.ts';
 import { type Sample, strideBands } from './strideBands.ts';
@@ -19,7 +20,13 @@ const GAP_S = 0.15;
 
 interface HeightUnit {
   readonly unit: string;
-  readonly factor: number;
+  /** Null where no length of the pass is given: the curve then shows the beat of the head only. */
+  readonly factor: number | null;
+}
+
+function heightUnit(pass: SidePass, units: Units): HeightUnit {
+  if (areLengthsRefused(pass)) return { unit: 'heights not known', factor: null };
+  return pass.metresPerPx === null ? { unit: '% of the withers height', factor: 100 } : SHORT_LENGTH[units];
 }
 
 /** Poll above the withers against time, stride by stride. */
@@ -29,8 +36,7 @@ export function HeadCurve({ pass }: { pass: SidePass }) {
     timeS,
     height: poll - withers,
   }));
-  const unit: HeightUnit =
-    pass.metresPerPx === null ? { unit: '% of the withers height', factor: 100 } : SHORT_LENGTH[units.value];
+  const unit = heightUnit(pass, units.value);
   if (samples.length === 0)
     return (
       <section class="chart" aria-label="Head against withers">
@@ -131,6 +137,8 @@ function curvePath(
 }
 
 function headInWords(samples: readonly Sample[], { unit, factor }: HeightUnit): string {
+  if (factor === null)
+    return `Curve of the poll's height above the withers against time. No lengths are given for this pass.`;
   const heights = samples.map((sample) => sample.height * factor);
   const shown = (height: number) => withUnit(formatNumber(height, 0), unit);
   return `Curve of the poll's height above the withers: from ${shown(Math.min(...heights))} to ${shown(Math.max(...heights))}.`;

@@ -12,12 +12,14 @@ const NEAR_Y = 118;
 const FAR_Y = 56;
 const AXIS_Y = 152;
 /** Narrower than this the figures of neighbouring strides would run into each other. */
-const LEAST_PX = { m: 36, withersHeights: 48 } as const;
+const LEAST_PX = { m: 36, withersHeights: 48, none: 48 } as const;
 /** Length of a hoof, from memory; for the drawing only. */
-const HOOF = { m: 0.13, withersHeights: 0.08 } as const;
+const HOOF = { m: 0.13, withersHeights: 0.08, none: 0.08 } as const;
 const LARGEST_HOOF_PX = 26;
 const NOTE =
-  'Where the toes stood along the track; hind hooves filled, fore hooves open. How far apart left and right were cannot be told from the side. Over the hooks: overtrack, from a fore print to the next hind print of the same side';
+  'Where the toes stood along the track; hind hooves filled, fore hooves open. How far apart left and right were cannot be told from the side.';
+const HOOKS = 'Over the hooks: overtrack, from a fore print to the next hind print of the same side';
+const REFUSED = 'No lengths are given for this pass, so the prints show their order only.';
 
 export function PrintMap({ pass }: { pass: SidePass }) {
   const scale = printScale(pass);
@@ -37,7 +39,7 @@ export function PrintMap({ pass }: { pass: SidePass }) {
       alternative={printsInWords(pass, scale, units.value)}
       leastWidth={(range[1] - range[0]) * LEAST_PX[scale.unit] + 2 * PAD_PX}
       startsAt={pass.direction === 'right' ? 'left' : 'right'}
-      note={`${NOTE}${scale.unit === 'm' ? '' : ', in per cent of the withers height'}.${singlesWithin(pass, scale, units.value)}`}
+      note={`${NOTE} ${lengthsNote(pass, scale, units.value)}`}
     >
       {(width) => <PrintDrawing pass={pass} scale={scale} range={range} width={width} />}
     </ChartFrame>
@@ -76,17 +78,18 @@ function PrintDrawing({ pass, scale, range, width }: PrintDrawingProps) {
           )
         );
       })}
-      {pass.overtracks.map((overtrack, index) => (
-        <Overtrack
-          key={index}
-          fore={scale.alongOf(overtrack.fore)}
-          hind={scale.alongOf(overtrack.hind)}
-          words={overtrackWords(overtrack, scale, units.value)}
-          y={yOf(overtrack.fore)}
-          far={isFar(overtrack.fore.limb, pass)}
-          toX={toX}
-        />
-      ))}
+      {scale.unit !== 'none' &&
+        pass.overtracks.map((overtrack, index) => (
+          <Overtrack
+            key={index}
+            fore={scale.alongOf(overtrack.fore)}
+            hind={scale.alongOf(overtrack.hind)}
+            words={overtrackWords(overtrack, scale, units.value)}
+            y={yOf(overtrack.fore)}
+            far={isFar(overtrack.fore.limb, pass)}
+            toX={toX}
+          />
+        ))}
       <LevelAxis
         scale={toX}
         range={range}
@@ -174,6 +177,12 @@ function Overtrack({ fore, hind, words, y, far, toX }: OvertrackProps) {
 
 const UNKNOWN = '?';
 
+function lengthsNote(pass: SidePass, scale: PrintScale, units: Units): string {
+  if (scale.unit === 'none') return REFUSED;
+  const unit = scale.unit === 'm' ? '' : ', in per cent of the withers height';
+  return `${HOOKS}${unit}.${singlesWithin(pass, scale, units)}`;
+}
+
 /** How unsure a single overtrack is: half of the widest of their likely ranges. */
 function singlesWithin({ overtracks }: SidePass, { unit }: PrintScale, units: Units): string {
   const halves = overtracks.flatMap(({ inM, inH }) => {
@@ -196,9 +205,11 @@ function overtrackWords({ m, inH }: SidePass['overtracks'][number], scale: Print
 }
 
 function printsInWords(pass: SidePass, scale: PrintScale, units: Units): string {
+  const map = `Map of ${pass.stances.length} prints along the track, horse going to the ${pass.direction}.`;
+  if (scale.unit === 'none') return `${map} ${REFUSED}`;
   const near = pass.overtracks.filter((overtrack) => overtrack.side === pass.nearSide);
   const values = near.map((overtrack) => overtrackWords(overtrack, scale, units));
   const known = values.filter((words) => words !== UNKNOWN);
   const of = scale.unit === 'm' ? '' : ', in per cent of the withers height';
-  return `Map of ${pass.stances.length} prints along the track, horse going to the ${pass.direction}. Overtrack of the near (${pass.nearSide}) side, stride by stride${of}: ${known.join(', ') || 'not measured'}.`;
+  return `${map} Overtrack of the near (${pass.nearSide}) side, stride by stride${of}: ${known.join(', ') || 'not measured'}.`;
 }

@@ -1,18 +1,24 @@
 import type { SidePass, Stance } from '../../gait/types.ts';
 import type { Units } from '../format.ts';
+import { areLengthsRefused } from '../shownMeasure.ts';
 
-/** How far along the track a print lies: in metres, or in withers heights where there is no scale in metres. */
+/**
+ * How far along the track a print lies: in metres, or in withers heights where there is no scale in metres. Where the
+ * lengths are refused the prints are drawn by the same withers heights, but without a number.
+ */
 export interface PrintScale {
-  readonly unit: 'm' | 'withersHeights';
+  readonly unit: 'm' | 'withersHeights' | 'none';
   /** Along the direction of travel; null where it can't be said. */
   readonly alongOf: (stance: Stance) => number | null;
 }
 
 export function printScale(pass: SidePass): PrintScale | null {
-  if (pass.stances.some((stance) => stance.printM !== null))
+  const refused = areLengthsRefused(pass);
+  if (!refused && pass.stances.some((stance) => stance.printM !== null))
     return { unit: 'm', alongOf: fromTheFirst(pass, (stance) => stance.printM) };
   if (!pass.stances.some((stance) => typeof stance.printH === 'number')) return null;
-  return { unit: 'withersHeights', alongOf: fromTheFirst(pass, (stance) => stance.printH ?? null) };
+  const alongOf = fromTheFirst(pass, (stance) => stance.printH ?? null);
+  return { unit: refused ? 'none' : 'withersHeights', alongOf };
 }
 
 /** Counted from the print that lies farthest back. */
@@ -29,12 +35,14 @@ function fromTheFirst(
 
 export interface AxisWords {
   readonly label: string;
-  readonly factor: number;
+  /** Null: no numbers stand on the axis. */
+  readonly factor: number | null;
 }
 
 const FEET_PER_M = 1 / 0.3048;
 
 export function alongAxis(unit: PrintScale['unit'], units: Units): AxisWords {
+  if (unit === 'none') return { label: 'along the track, distances not known', factor: null };
   if (unit === 'withersHeights') return { label: 'along the track, withers heights', factor: 1 };
   return units === 'metric'
     ? { label: 'along the track, m', factor: 1 }
