@@ -92,6 +92,13 @@ function Notice() {
 function NoPass() {
   const session = useSession();
   const found = session.horseFound.value;
+  const unmeasured = session.sample.value?.unmeasured;
+  if (found && unmeasured !== undefined)
+    return (
+      <section class="failure" aria-label="Nothing was measured">
+        <p>{unmeasured}</p>
+      </section>
+    );
   const track = session.track.value;
   return (
     <section class="failure" aria-label="Nothing was measured">
@@ -171,7 +178,7 @@ function Warnings({ pass }: { pass: SidePass | null }) {
   return (
     <ul class="warnings" aria-label="Mind this">
       {sample.value && <li class="drawn">{drawnWords(sample.value, units.value)}</li>}
-      {sample.value?.unmeasured !== undefined && <li>{sample.value.unmeasured}</li>}
+      {pass && sample.value?.unmeasured !== undefined && <li>{sample.value.unmeasured}</li>}
       {damage !== null && <li class="damage">{damage}</li>}
       {pass && codes.map((code) => <li key={code}>{warningWords(code, pass)}</li>)}
     </ul>

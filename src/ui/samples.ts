@@ -19,22 +19,22 @@ const drawn = (name: string, words: Omit<Sample, 'url' | 'fileName'>): Sample =>
 
 export const SAMPLES: readonly Sample[] = [
   drawn('side-pass', {
-    title: 'Walk past, free',
+    title: 'A free walk past',
     about: 'chestnut, long strides that overtrack',
     withersM: 1.62,
   }),
   drawn('side-pass-hurried', {
-    title: 'Walk past, short and hurried',
+    title: 'A short, hurried walk past',
     about: 'bay, head high, hind hooves short of the fore prints',
     withersM: 1.58,
   }),
   drawn('side-pass-jog-steps', {
-    title: 'Walk past with jog steps',
+    title: 'A walk past with jog steps',
     about: 'grey, breaks into a jog for two strides',
     withersM: 1.62,
   }),
   drawn('triangle', {
-    title: 'Triangle',
+    title: 'A triangle',
     about: 'dark bay, away, past and back',
     withersM: 1.62,
     unmeasured:

@@ -66,7 +66,7 @@ export class FixturePage {
   }
 
   /** The button of one of the drawn clips that come with the page. */
-  sample(title = 'Walk past, free'): Locator {
+  sample(title = 'A free walk past'): Locator {
     return this.page.getByRole('button', { name: title, exact: true });
   }
 

@@ -56,7 +56,7 @@ describe('on the page', () => {
     await fixture.page.getByRole('button', { name: 'Another clip' }).click();
     expect(await field().inputValue()).toBe('');
     expect(await fixture.text('.last-height')).toMatch(/^171\scm/);
-    await take('Walk past, short and hurried');
+    await take('A short, hurried walk past');
     expect(await field().inputValue()).toBe('158');
     // What is typed in for the drawn horse counts, as for any other.
     await field().fill('150');
@@ -68,8 +68,8 @@ describe('on the page', () => {
     fixture = await open('', DESK);
     for (const [title, words] of [
       ['Standing', 'A stand is not measured yet'],
-      ['Triangle', 'the ways away and back are not yet'],
-      ['Walk past, free', null],
+      ['A triangle', 'the ways away and back are not yet'],
+      ['A free walk past', null],
     ] as const) {
       await take(title);
       const said = await fixture.text('.warnings');
@@ -78,5 +78,18 @@ describe('on the page', () => {
       else expect(said).toContain(words);
       await fixture.page.getByRole('button', { name: 'Another clip' }).click();
     }
+  });
+
+  it('where nothing is measured of one, that is said once, and no advice how to film', async () => {
+    fixture = await open('', DESK);
+    await take('Standing');
+    await fixture.page.evaluate(() => {
+      const { passes, poses } = globalThis.session;
+      passes.value = [];
+      const horse = { box: [0, 0, 300, 200] as const, view: 'left' as const, points: {} };
+      poses.value = poses.peek().map((pose) => ({ ...pose, horse }));
+    });
+    expect(await fixture.text('.failure')).toBe(SAMPLES[4]?.unmeasured);
+    expect(await fixture.text('.warnings')).not.toContain('A stand');
   });
 });
