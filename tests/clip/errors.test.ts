@@ -1,6 +1,7 @@
 /** Files that can't be read get an error that names the file and the cause. */
 import { copyFileSync, unlinkSync } from 'node:fs';
 import { dirname } from 'node:path';
+import type { Page } from 'playwright-core';
 import { afterAll, beforeAll, describe, expect, it } from 'vitest';
 import { CLIP_ERROR_CODES, ClipError, clipErrorCode } from '../../src/clip/errors.ts';
 import { giveFiles, startApp, type App } from '../support/browser.ts';
@@ -8,8 +9,11 @@ import { clip, type ClipName } from '../support/clips.ts';
 import { readClip } from './reading.ts';
 
 let app: App;
+/** One page for all files, each with a worker of its own: opening a page takes longer than finding what is wrong. */
+let page: Page;
 beforeAll(async () => {
   app = await startApp();
+  page = await app.blank();
 });
 afterAll(async () => {
   await app.close();
@@ -28,16 +32,13 @@ const CASES: readonly (readonly [ClipName, string, RegExp])[] = [
 
 describe('a file that is no clip', () => {
   it.each(CASES)('%s: %s', async (name, code, cause) => {
-    const page = await app.blank();
     const found = await readClip(page, clip(name));
-    await page.close();
     expect(found).toMatchObject({ code });
     expect('message' in found && found.message).toMatch(cause);
     expect('message' in found && found.message).toContain(name);
   });
 
   it('that was deleted since it was chosen: unreadable', async () => {
-    const page = await app.blank();
     const path = `${dirname(clip('empty.mp4'))}/deleted.mp4`;
     copyFileSync(clip('h264-bframes.mp4'), path);
     await giveFiles(page, [path]);
@@ -59,12 +60,10 @@ describe('a file that is no clip', () => {
         )
         .finally(() => frames.end());
     });
-    await page.close();
     expect(code).toBe('unreadable');
   });
 
   it('whose decoder can not be loaded', async () => {
-    const page = await app.blank();
     await giveFiles(page, [clip('hevc.mp4')]);
     const found = await page.evaluate(async () => {
       const { startFrames } = (await load(
@@ -82,7 +81,6 @@ describe('a file that is no clip', () => {
         )
         .finally(() => frames.end());
     });
-    await page.close();
     expect(found).toBe('decoderMissing');
   });
 });
