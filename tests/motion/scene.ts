@@ -61,15 +61,21 @@ function hash(i: number, j: number, k: number): number {
 
 /** `stretch`: grains are this much longer along v, as those of a ground seen at a low angle look. */
 function texture(u: number, v: number, pxU: number, pxV: number, salt: number, stretch: number): number {
-  return GRAINS_M.reduce((sum, grain, k) => {
-    const fine = Math.max(pxU, pxV / stretch) / grain;
-    if (fine > 0.7) return sum;
+  const px = Math.max(pxU, pxV / stretch);
+  let sum = 0;
+  // Called for every px of every picture: no closures, no arrays.
+  for (let k = 0; k < GRAINS_M.length; k++) {
+    const grain = GRAINS_M[k] ?? NaN;
+    const fine = px / grain;
+    if (fine > 0.7) continue;
     const [x, y] = [u / grain, v / (grain * stretch)];
     const [i, j] = [Math.floor(x), Math.floor(y)];
-    const at = (a: number, b: number): number => hash(i + a, j + b, k + salt);
-    const row = (b: number): number => at(0, b) * (1 - x + i) + at(1, b) * (x - i);
-    return sum + Math.min(1, (0.7 - fine) / 0.35) * (row(0) * (1 - y + j) + row(1) * (y - j));
-  }, 0);
+    const [right, below] = [x - i, y - j];
+    const upper = hash(i, j, k + salt) * (1 - right) + hash(i + 1, j, k + salt) * right;
+    const lower = hash(i, j + 1, k + salt) * (1 - right) + hash(i + 1, j + 1, k + salt) * right;
+    sum += Math.min(1, (0.7 - fine) / 0.35) * (upper * (1 - below) + lower * below);
+  }
+  return sum;
 }
 
 export interface Filmed {
@@ -136,10 +142,19 @@ export function film(how: Filming): Filmed {
 function photograph(turned: Turned, focalPx: number, cameraHeightM: number, salt: number): GrayPicture {
   const [w, h] = [W / SMALL, H / SMALL];
   const data = new Uint8Array(w * h);
+  const axes: readonly Vector[] = [
+    [1, 0, 0],
+    [0, 1, 0],
+    [0, 0, 1],
+  ];
+  // Turning is linear: where the camera's axes go tells where every ray goes.
+  const [right, down, ahead] = axes.map((axis) => toWorld(turned, axis)) as [Vector, Vector, Vector];
   for (let y = 0; y < h; y++)
     for (let x = 0; x < w; x++) {
-      const ray: Vector = [(x - (w - 1) / 2) / focalPx, (y - (h - 1) / 2) / focalPx, 1];
-      const [u, v, z] = toWorld(turned, ray);
+      const [across, below] = [(x - (w - 1) / 2) / focalPx, (y - (h - 1) / 2) / focalPx];
+      const u = across * right[0] + below * down[0] + ahead[0];
+      const v = across * right[1] + below * down[1] + ahead[1];
+      const z = across * right[2] + below * down[2] + ahead[2];
       const light = ground(u, v, z, focalPx, cameraHeightM) ?? wall(u, v, z, focalPx);
       data[y * w + x] = Math.max(0, Math.min(255, Math.round(light + 6 * hash(x, y, 1000 + salt))));
     }
