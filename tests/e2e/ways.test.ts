@@ -1,6 +1,7 @@
 /** Other ways through the page as it is shipped: giving up, files that are hard or wrong, fingers, keys alone. */
 import type { BrowserContextOptions } from 'playwright-core';
 import { afterAll, afterEach, beforeAll, describe, expect, it } from 'vitest';
+import { SAMPLES } from '../../src/ui/samples.ts';
 import { startBuilt, type Built } from './built.ts';
 import { brokenAvi, shortPass, twoHorses, wholePass } from './clips.ts';
 import type { Visit } from './visit.ts';
@@ -35,6 +36,19 @@ it('says of a file that is no video which one it is and why', async () => {
   await visit.page.setInputFiles('input[type=file]', { name: 'mare.mp4', mimeType: 'video/mp4', buffer });
   await visit.page.waitForSelector('[role=alert]');
   expect(await visit.text('[role=alert]')).toBe('“mare.mp4” is not a video. It holds text.');
+  await visit.noWorkers();
+});
+
+it('offers the drawn clips that ship, and fills in the height of the one that is taken', async () => {
+  visit = await built.visit();
+  const button = (title: string) => visit.page.getByRole('button', { name: title, exact: true });
+  for (const { title } of SAMPLES) await button(title).waitFor();
+  const { title, withersM } = SAMPLES[1] ?? { title: '', withersM: NaN };
+  await button(title).click();
+  await visit.page.waitForSelector('.reading');
+  const height = visit.page.getByLabel('Height at the withers in centimetres');
+  await expect.poll(() => height.inputValue()).toBe(String(100 * withersM));
+  await visit.page.getByRole('button', { name: 'Cancel' }).click();
   await visit.noWorkers();
 });
 
