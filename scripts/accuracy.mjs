@@ -45,10 +45,10 @@ if (found) {
   const number = (x, digits = 2) => (x === null ? '-' : x.toFixed(digits));
   const cells = rows.map((r) => [
     ...[r.measure, r.group, String(r.n), `${number(r.bias)} ${r.unit}`, number(r.rms), number(r.p95)],
-    r.coverage === null ? '-' : `${(100 * r.coverage).toFixed(0)} %`,
+    ...[r.coverage, r.coverageDrawn].map((share) => (share === null ? '-' : `${(100 * share).toFixed(0)} %`)),
     r.failed === 0 ? '' : `${r.failed} not given: ${Object.keys(r.reasons).join(', ')}`,
   ]);
-  const head = ['measure', 'clips', 'n', 'bias', 'RMS', '95 %', 'held', ''];
+  const head = ['measure', 'clips', 'n', 'bias', 'RMS', '95 %', 'held', 'held, drawn', ''];
   const widths = head.map((h, k) => Math.max(h.length, ...cells.map((row) => row[k].length)));
   for (const row of [head, ...cells])
     process.stdout.write(

@@ -1,4 +1,5 @@
 /** One drawn clip, as the chain measured it, held against its truth. */
+import { NETWORK_ERRORS, type PointErrors } from '../../src/gait/pointErrors.ts';
 import { MEASURE_NAMES, type Measure, type MeasureName, type SidePass } from '../../src/gait/types.ts';
 import type { Correction } from '../../src/horse/edits.ts';
 import { measure, type Observed } from '../../src/pipeline.ts';
@@ -6,6 +7,7 @@ import { HOOF, limbSide } from '../../src/points.ts';
 import { isSide } from '../truth/trueMeasures.ts';
 import type { TrueSidePass } from '../truth/trueSide.ts';
 import type { TruthFile } from '../truth/truth.ts';
+import { DRAWN_ERRORS } from './drawnErrors.ts';
 import type { Sample } from './figures.ts';
 
 /** How an error is counted: in hundredths of the true value, or in the unit times a factor. */
@@ -148,10 +150,15 @@ function passSamples(pass: SidePass, truth: TrueSidePass, groups: readonly strin
   ];
 }
 
-/** All samples of one clip: without a hand, with three hooves put right, events, points; and jog steps. */
-export function samplesOf(seen: Observed, truth: TruthFile, groups: readonly string[]): Sample[] {
+/** Without a hand, with three hooves put right, events, points; and jog steps. */
+function samplesWith(
+  errors: PointErrors,
+  seen: Observed,
+  truth: TruthFile,
+  groups: readonly string[],
+): Sample[] {
   const { withersM } = truth;
-  const { passes } = measure(seen, [], withersM);
+  const { passes } = measure(seen, [], withersM, errors);
   return truth.passes.filter(isSide).flatMap((one): Sample[] => {
     const jogged = one.jogStrides > 0;
     const pass = passFor(one, passes);
@@ -166,7 +173,7 @@ export function samplesOf(seen: Observed, truth: TruthFile, groups: readonly str
     };
     if (jogged) return [jog, ...pointSamples(seen, truth, groups)];
     if (!pass) return [jog, ...missing([...MEASURE_NAMES, 'limbPhaseFraction'], groups, 'noPass')];
-    const corrected = measure(seen, worstThree(pass, seen, truth), withersM);
+    const corrected = measure(seen, worstThree(pass, seen, truth), withersM, errors);
     const again = passFor(one, corrected.passes);
     return [
       jog,
@@ -175,5 +182,18 @@ export function samplesOf(seen: Observed, truth: TruthFile, groups: readonly str
       ...pointSamples(seen, truth, groups),
       ...(again ? passSamples(again, one, groups, 'corrected ') : []),
     ];
+  });
+}
+
+/**
+ * All samples of one clip, with the intervals that users get, and whether those with the errors of points on drawn
+ * horses would hold the truth.
+ */
+export function samplesOf(seen: Observed, truth: TruthFile, groups: readonly string[]): Sample[] {
+  const drawn = samplesWith(DRAWN_ERRORS, seen, truth, groups);
+  return samplesWith(NETWORK_ERRORS, seen, truth, groups).map((sample, i) => {
+    const same = drawn[i];
+    if (same?.measure !== sample.measure) throw new Error('errors of points change what is measured');
+    return { ...sample, heldDrawn: same.held };
   });
 }

@@ -51,6 +51,9 @@ describe('figures of intervals and failures', () => {
     const held = [true, true, true, false].map((h) => sample(1, { held: h }));
     expect(only([...held, sample(1), sample(null, { reason: 'noScale' })]).coverage).toBe(0.75);
     expect(only([sample(1)]).coverage).toBeNull();
+    const both = [true, false, null].map((d) => sample(1, { held: true, heldDrawn: d }));
+    expect(only([...both, sample(1)])).toMatchObject({ coverage: 1, coverageDrawn: 0.5 });
+    expect(only([sample(1, { held: true })]).coverageDrawn).toBeNull();
   });
 
   it('measures that were not given are counted by their reasons, and spoil no mean', () => {

@@ -10,6 +10,8 @@ export interface Sample {
   readonly error: number | null;
   /** Whether the 95 % interval holds the true value; null where there is no interval. */
   readonly held: boolean | null;
+  /** The same with the errors of points on drawn horses; absent or null where there is no interval. */
+  readonly heldDrawn?: boolean | null;
   /** Why it was not given. */
   readonly reason?: string;
 }
@@ -27,12 +29,17 @@ export interface Row {
   readonly p95: number | null;
   /** Share of intervals that hold the true value. */
   readonly coverage: number | null;
+  /** The same of the intervals with the errors of points on drawn horses. */
+  readonly coverageDrawn: number | null;
   /** Measures not given. */
   readonly failed: number;
   readonly reasons: Readonly<Record<string, number>>;
 }
 
 const mean = (list: readonly number[]): number => list.reduce((s, x) => s + x, 0) / list.length;
+
+const shareOf = (list: readonly boolean[]): number | null =>
+  list.length > 0 ? mean(list.map(Number)) : null;
 
 /** Value below which this share of the list lies: linear between its sorted values (Hyndman & Fan 1996, type 7). */
 export function quantile(list: readonly number[], share: number): number {
@@ -44,7 +51,6 @@ export function quantile(list: readonly number[], share: number): number {
 
 function rowOf(measure: string, group: string, samples: readonly Sample[]): Row {
   const errors = samples.flatMap(({ error }) => (error === null ? [] : [error]));
-  const held = samples.flatMap(({ held: h }) => (h === null ? [] : [h]));
   const reasons: Record<string, number> = {};
   for (const { error, reason = 'unknown' } of samples)
     if (error === null) reasons[reason] = (reasons[reason] ?? 0) + 1;
@@ -57,7 +63,8 @@ function rowOf(measure: string, group: string, samples: readonly Sample[]): Row 
     bias: some ? mean(errors) : null,
     rms: some ? Math.sqrt(mean(errors.map((e) => e * e))) : null,
     p95: some ? quantile(errors.map(Math.abs), 0.95) : null,
-    coverage: held.length > 0 ? mean(held.map(Number)) : null,
+    coverage: shareOf(samples.flatMap(({ held }) => held ?? [])),
+    coverageDrawn: shareOf(samples.flatMap(({ heldDrawn }) => heldDrawn ?? [])),
     failed: samples.length - errors.length,
     reasons,
   };
