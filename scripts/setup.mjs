@@ -1,5 +1,5 @@
 // Brings a bare clone to the point where it builds, and finds (or, on Debian as root, installs) what is outside npm.
-import { spawnSync } from 'node:child_process';
+import { spawn, spawnSync } from 'node:child_process';
 import { existsSync, readFileSync, statSync } from 'node:fs';
 import { fileURLToPath } from 'node:url';
 
@@ -9,6 +9,22 @@ export function run(command, args, options = {}) {
   const done = spawnSync(command, args, { cwd: root, stdio: 'inherit', ...options });
   if (done.status !== 0)
     throw new Error(`${command} ${args.join(' ')} ended with ${done.status ?? done.error}`);
+}
+
+/** Several commands at the same time; once all have ended, throws for the first that failed. */
+export async function runTogether(commands, options = {}) {
+  const running = commands.map(
+    ([command, args]) =>
+      new Promise((resolve, reject) => {
+        const child = spawn(command, args, { cwd: root, stdio: 'inherit', ...options });
+        child.on('error', reject);
+        child.on('close', (code) =>
+          code === 0 ? resolve() : reject(new Error(`${command} ${args.join(' ')} ended with ${code}`)),
+        );
+      }),
+  );
+  const failed = (await Promise.allSettled(running)).find(({ status }) => status === 'rejected');
+  if (failed) throw failed.reason;
 }
 
 export function ensurePackages(log = 'inherit') {
