@@ -33,11 +33,17 @@ export function layAssets() {
   for (const [to, from] of Object.entries(files)) lay(`${packages}/${from}`, `${root}/public/vendor/${to}`);
   for (const folder of ['ffmpeg', 'ffmpeg-mt'])
     lay(`${root}/LICENSES/GPL-2.0.txt`, `${root}/public/vendor/${folder}/GPL-2.0.txt`);
-  const ours = `${root}/models/horse-keypoints`;
-  rmSync(`${root}/public/models`, { recursive: true, force: true });
-  mkdirSync(`${root}/public/models`, { recursive: true });
-  if (existsSync(ours)) cpSync(ours, `${root}/public/models/horse-keypoints`, { recursive: true });
+  layModels();
   laySamples();
+}
+
+/** File by file, and none that is there is taken away first: another process may be serving it. */
+function layModels() {
+  const [from, to] = [`${root}/models/horse-keypoints`, `${root}/public/models/horse-keypoints`];
+  const names = existsSync(from) ? readdirSync(from) : [];
+  mkdirSync(to, { recursive: true });
+  for (const name of names) lay(`${from}/${name}`, `${to}/${name}`);
+  for (const name of readdirSync(to)) if (!names.includes(name)) rmSync(`${to}/${name}`, { force: true });
 }
 
 function laySamples() {
