@@ -65,7 +65,7 @@ const CASES: readonly Case[] = [
   { name: 'ten-bit-422.mp4', decoder: 'webcodecs', size: '640x360', matrix: 'bt601', rounded: true },
 ];
 
-/** One page reads all clips, each with workers of its own: opening pages takes longer than reading. */
+/** One page reads all clips: opening pages takes longer than reading. */
 const pages = new Map<boolean, Promise<Page>>();
 function pageThat(isolated: boolean): Promise<Page> {
   const page = pages.get(isolated) ?? app.blank({ isolated });

@@ -9,7 +9,7 @@ import { clip, type ClipName } from '../support/clips.ts';
 import { readClip } from './reading.ts';
 
 let app: App;
-/** One page for all files, each with a worker of its own: opening a page takes longer than finding what is wrong. */
+/** One page for all files: opening a page takes longer than finding what is wrong. */
 let page: Page;
 beforeAll(async () => {
   app = await startApp();

@@ -24,7 +24,15 @@ export interface Failure {
   readonly message: string;
 }
 
-/** Opens the clip and reads it to the end; the first frame's luma comes only if asked for. */
+declare global {
+  /** On the blank page: the worker that has read the clips so far. */
+  var readingFrames: import('../../src/clip/client.ts').Frames | undefined;
+}
+
+/**
+ * Opens the clip and reads it to the end, in the same worker as the page's clips before: its modules are loaded once.
+ * The first frame's luma comes only if asked for.
+ */
 export async function readClip(
   page: Page,
   path: string,
@@ -37,7 +45,7 @@ export async function readClip(
       const { clipErrorCode } = (await load('/src/clip/errors.ts')) as Errors;
       const hex = (bytes: Uint8Array) =>
         Array.from(bytes, (byte) => byte.toString(16).padStart(2, '0')).join('');
-      const frames = startFrames();
+      const frames = (globalThis.readingFrames ??= startFrames());
       try {
         const info = await frames.open(fileNamed(name), threads ? { threads } : {});
         const timesS: number[] = [];
@@ -60,8 +68,6 @@ export async function readClip(
         return { info, timesS, hashes, sizes: [...sizes], matrix, fullRange, ending, luma: btoa(first) };
       } catch (error) {
         return { code: clipErrorCode(error), message: String((error as Error).message) };
-      } finally {
-        frames.end();
       }
     },
     [basename(path), withLuma, threads] as const,
