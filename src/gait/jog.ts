@@ -1,7 +1,8 @@
 import { LIMBS, limbSide, isFore } from '../points.ts';
 import { isMeasured } from './interval.ts';
 import type { PassFacts } from './facts.ts';
-import { eventsOf, phasesOf } from './rhythm.ts';
+import { eventsOf } from './rhythm.ts';
+import { quadrature, type Estimate } from './statistics.ts';
 import type { Measures } from './types.ts';
 
 /** Horses change from walk to trot near it (Griffin et al. 2004, J Exp Biol 207:4215). */
@@ -13,12 +14,28 @@ export const JOG_FROUDE = 0.35;
  */
 const DIAGONAL = [0.375, 0.625] as const;
 const SURE_SD = 2;
+/** Two landings of one hoof are a stride apart, and none is missing between them: shares of the usual duration. */
+const ONE_STRIDE = [0.55, 1.5] as const;
+
+/** By each stride of the hind limb, its own share that passes until the fore limb lands: a jogged one lasts less than a walked one. */
+export function ownLags(hind: readonly Estimate[], fore: readonly Estimate[], usualS: number): Estimate[] {
+  return hind.slice(1).flatMap((next, i) => {
+    const from = hind[i];
+    const within = fore.filter((f) => from && f.value > from.value && f.value < next.value);
+    const [landing] = within;
+    if (!from || !landing || within.length > 1) return [];
+    const lastsS = next.value - from.value;
+    if (lastsS < ONE_STRIDE[0] * usualS || lastsS > ONE_STRIDE[1] * usualS) return [];
+    const value = (landing.value - from.value) / lastsS;
+    return [{ value, sd: quadrature(landing.sd, (1 - value) * from.sd, value * next.sd) / lastsS }];
+  });
+}
 
 function hasDiagonalStride({ stances, data, duration }: PassFacts): boolean {
   const near = LIMBS.filter((limb) => limbSide(limb) === data.span.nearSide);
   const [hind, fore] = [near.find((limb) => !isFore(limb)), near.find(isFore)];
   if (!duration || !hind || !fore) return false;
-  const lags = phasesOf(eventsOf(stances, fore, 'on'), eventsOf(stances, hind, 'on'), duration.value);
+  const lags = ownLags(eventsOf(stances, hind, 'on'), eventsOf(stances, fore, 'on'), duration.value);
   return lags.some(
     ({ value, sd }) => value - SURE_SD * sd > DIAGONAL[0] && value + SURE_SD * sd < DIAGONAL[1],
   );

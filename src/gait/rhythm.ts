@@ -170,7 +170,7 @@ function phaseOf(e: Estimate, reference: readonly Estimate[], strideS: number): 
 }
 
 /** Phase of each event after reference events, share of the stride in [0, 1). */
-export const phasesOf = (
+const phasesOf = (
   events: readonly Estimate[],
   reference: readonly Estimate[],
   strideS: number,

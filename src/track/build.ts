@@ -1,6 +1,7 @@
 import { FETLOCK, HOOF, KNEE_OR_HOCK, type Limb, type PointName, type Side } from '../points.ts';
 import { gateLimbs } from './gate.ts';
-import { assignLegs, type PairFrame, type PairLooks } from './legs.ts';
+import { assignLegs } from './legs.ts';
+import type { PairFrame, PairLooks } from './legNames.ts';
 import type { Look } from './legTracker.ts';
 import { lensOf, toStillOf } from './lens.ts';
 import { leftOutS, ofOneHorse } from './oneHorse.ts';

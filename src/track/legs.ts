@@ -1,5 +1,14 @@
-import type { Side } from '../points.ts';
+import {
+  type Assignment,
+  judged,
+  type JudgedFrame,
+  LEVELS,
+  nameCost,
+  nearCost,
+  type PairFrame,
+} from './legNames.ts';
 import { begin, expectation, type Look, type PointState, updated } from './legTracker.ts';
+import { withoutRelays } from './relay.ts';
 
 /**
  * Which leg is which. A network that sees a horse from the side mixes left and right up, most of all below the knee
@@ -8,61 +17,8 @@ import { begin, expectation, type Look, type PointState, updated } from './legTr
  * filter of its own past).
  */
 
-/** Knee or hock, fetlock, hoof. */
-export const LEVELS = 3;
-/** Per frame: looks of the named-left leg, then of the named-right one, by level. */
-export type PairLooks = readonly (Look | null)[];
-
-export interface PairFrame {
-  readonly timeS: number;
-  readonly seen: PairLooks;
-  /** Points put right by hand, in the same order: these are never swapped. */
-  readonly set: PairLooks;
-  /** The side of the horse that the camera sees, null where that is not known. */
-  readonly nearSide: Side | null;
-  /** How the ground slopes in the picture along the path, down per right. */
-  readonly slope: number;
-}
-
-/** A hand that says of one look that its name is wrong says it of those around, s. */
-const DOUBT_S = 1;
-
-interface JudgedFrame extends PairFrame {
-  /** A point put right by hand says that the names about here are exchanged. */
-  readonly doubted: boolean;
-}
-
-function judged(frames: readonly PairFrame[]): JudgedFrame[] {
-  const wrongS = frames.filter((f) => f.set.some((set, i) => set && isOthers(f, set, i))).map((f) => f.timeS);
-  return frames.map((f) => ({ ...f, doubted: wrongS.some((s) => Math.abs(s - f.timeS) < DOUBT_S) }));
-}
-
-/** The other leg's look is the nearer one. */
-function isOthers({ seen }: PairFrame, set: Look, point: number): boolean {
-  const [own, other] = [seen[point], seen[(point + LEVELS) % (2 * LEVELS)]];
-  const away = (look: Look | null | undefined): number =>
-    look ? Math.hypot(look.x - set.x, look.y - set.y) : Infinity;
-  return away(other) < away(own);
-}
-
-/** For each true point (left leg, then right), which look it takes: an index of `seen`, or -1. */
-export type Assignment = readonly number[];
-
 /** Acceleration densities by level, H^2/s^3. */
 const DENSITY = [15, 30, 40] as const;
-/**
- * Evidence per second that the network's names are right. Where both legs are seen at one place they say little (about
- * one swap in four looks, renewed each .3 s); where they stand apart, much: on drawn walks 1 % of those are wrong.
- */
-const NAME_COST_PER_S = 3.5;
-const APART_COST_PER_S = 30;
-const APART = 0.3;
-/**
- * The near hoof stands lower in the picture than the far one, by some .03 H on average over a pass, as the camera is
- * above the ground. Evidence per second and per H, for as much of that difference as is not a lifted hoof.
- */
-const NEAR_COST_PER_S = 30;
-const MOST_LOWER = 0.1;
 /** A change of names, and knee and hoof that don't belong to one leg. */
 const CHANGE_COST = 1.5;
 const SPLIT_COST = 1.5;
@@ -146,23 +102,6 @@ function level(
     : { cost: onlyRight, left: -1, right: r.index };
 }
 
-/** What it costs, per second, to take a level's names to be exchanged. */
-function nameCost(frame: JudgedFrame, k: number): number {
-  const [left, right] = [frame.seen[k], frame.seen[LEVELS + k]];
-  if (!left || !right || frame.doubted) return NAME_COST_PER_S / 2;
-  const apart = Math.min(1, Math.hypot(left.x - right.x, left.y - right.y) / APART);
-  return (NAME_COST_PER_S + APART_COST_PER_S * apart * apart * Math.min(left.score, right.score)) / 2;
-}
-
-/** What it costs, per second, to take the lower hoof for the far one; negative for the near one. */
-function nearCost(frame: PairFrame, swapped: boolean): number {
-  const [left, right] = [frame.seen[LEVELS - 1], frame.seen[2 * LEVELS - 1]];
-  if (!left || !right || frame.nearSide === null) return 0;
-  const apart = left.y - right.y - frame.slope * (left.x - right.x);
-  const lower = Math.max(-MOST_LOWER, Math.min(MOST_LOWER, apart));
-  return ((frame.nearSide === 'left') === swapped ? 1 : -1) * lower * NEAR_COST_PER_S;
-}
-
 function extend(survivor: Survivor, frame: JudgedFrame, dtS: number): Survivor[] {
   const levels = [0, 1, 2].map(
     (k) => [level(survivor, frame, k, false), level(survivor, frame, k, true)] as const,
@@ -243,7 +182,7 @@ function renamed({ option, states }: Start, to: number): Start {
  * the second, forwards, knows from its first frame on how the legs go. As that knowledge holds the first frame's own
  * looks, and would prove its own names right, the second starts from every way to name them.
  */
-export function assignLegs(given: readonly PairFrame[]): Assignment[] {
+export function assignLegs(given: readonly PairFrame[]): readonly Assignment[] {
   const frames = judged(given);
   const nothing: Start = { option: 0, states: new Array<PointState | null>(2 * LEVELS).fill(null) };
   const back = search([...frames].reverse(), [nothing]) ?? nothing;
@@ -254,5 +193,5 @@ export function assignLegs(given: readonly PairFrame[]): Assignment[] {
   );
   const out: Assignment[] = [];
   for (let at = best; at?.past; at = at.past) out.push(at.takes);
-  return out.reverse();
+  return withoutRelays(frames, out.reverse());
 }

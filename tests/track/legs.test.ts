@@ -3,7 +3,8 @@
  * from there until they are hidden once more their names are exchanged. Lengths in withers heights, times in s.
  */
 import { describe, expect, it } from 'vitest';
-import { assignLegs, LEVELS, type PairFrame } from '../../src/track/legs.ts';
+import { LEVELS, type PairFrame } from '../../src/track/legNames.ts';
+import { assignLegs } from '../../src/track/legs.ts';
 import type { Look } from '../../src/track/legTracker.ts';
 
 const FPS = 60;

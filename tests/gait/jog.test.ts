@@ -1,0 +1,24 @@
+import { describe, expect, it } from 'vitest';
+import { ownLags } from '../../src/gait/jog.ts';
+
+const at = (times: readonly number[]): { value: number; sd: number }[] =>
+  times.map((value) => ({ value, sd: 0.01 }));
+
+describe('the time from hind to fore, as a share of its own stride', () => {
+  it('is a half in a jogged stride that lasts less than the walked ones around it', () => {
+    const hind = at([0, 1.1, 1.9, 3]);
+    const fore = at([0.25, 1.5, 2.16]);
+    const [before, jogged, after] = ownLags(hind, fore, 1.1);
+    expect(before?.value).toBeCloseTo(0.227, 3);
+    expect(jogged?.value).toBeCloseTo(0.5, 3);
+    expect(after?.value).toBeCloseTo(0.236, 3);
+    // Errors of the landing and of both ends of the stride, by propagation: .01 sqrt(1 + .25 + .25) / .8.
+    expect(jogged?.sd).toBeCloseTo(0.0153, 4);
+  });
+
+  it('is not taken of two strides whose landing between was missed, or of two landings in one stride', () => {
+    expect(ownLags(at([0, 2.2]), at([0.25]), 1.1)).toEqual([]);
+    expect(ownLags(at([0, 1.1]), at([0.25, 0.5]), 1.1)).toEqual([]);
+    expect(ownLags(at([0, 0.5]), at([0.25]), 1.1)).toEqual([]);
+  });
+});
