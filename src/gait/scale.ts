@@ -55,6 +55,10 @@ function focalOf(lens: Lens | undefined, longPx: number): Estimate {
   return plausible && sd < FOCAL_SHARE.sd ? { value, sd } : FOCAL_SHARE;
 }
 
+/** The same in px, where nobody has told it. */
+export const focalPxOf = ({ lens, pictureLongPx }: SpanData): number =>
+  focalOf(lens, pictureLongPx).value * pictureLongPx;
+
 /** Null where withers or prints were seen too little. */
 export function passScale(
   data: SpanData,

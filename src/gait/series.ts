@@ -160,7 +160,7 @@ export function between<S extends { readonly timeS: number }>(
 }
 
 /** The height at the withers in the picture in each frame, px, roughly: lowest hooves against the withers. */
-function heightsPx(data: SpanData): (number | null)[] {
+export function heightsPx(data: SpanData): (number | null)[] {
   return data.points.withers.map((w, i) => {
     const toes = LIMBS.flatMap((limb) => data.hooves[limb][i]?.d ?? []);
     return w && toes.length >= 2 ? Math.max(...toes) - w.d : null;

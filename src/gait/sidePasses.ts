@@ -3,7 +3,9 @@ import type { Side } from '../points.ts';
 import type { Track } from '../track/types.ts';
 import { breaksOf } from './breaks.ts';
 import { localPolynomial } from './localPolynomial.ts';
+import { focalPxOf } from './scale.ts';
 import { paceS, roughHeightPx, spanData, trunkF, type Span, type SpanData } from './series.ts';
+import { straightPart } from './straight.ts';
 
 /** Half the window over which side and body speed are judged, s. */
 const WINDOW_S = 0.3;
@@ -60,6 +62,7 @@ function movingSpans(track: Track, [startS, endS]: readonly [number, number], si
   const parts = wholeParts(data, trunk, breaksOf(data, height, paceS(data, height)));
   return parts
     .flatMap(([first, end]) => joinRuns(forwardRuns(data, trunk, height, first, end)))
+    .map((run) => straightPart(data, focalPxOf(data), run))
     .map(([from, to]): Span => ({ startS: from, endS: to, direction: side, nearSide: side }))
     .filter((span) => isLongEnough(span, data, trunk, height));
 }
