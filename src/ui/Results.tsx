@@ -92,11 +92,11 @@ function Notice() {
 function NoPass() {
   const session = useSession();
   const found = session.horseFound.value;
-  const unmeasured = session.sample.value?.unmeasured;
-  if (found && unmeasured !== undefined)
+  const words = session.sample.value?.noPassWords;
+  if (found && words !== undefined)
     return (
       <section class="failure" aria-label="Nothing was measured">
-        <p>{unmeasured}</p>
+        <p>{words}</p>
       </section>
     );
   const track = session.track.value;

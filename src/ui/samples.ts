@@ -7,8 +7,10 @@ export interface Sample {
   readonly about: string;
   /** Height at the withers that the horse is drawn with, m. */
   readonly withersM: number;
-  /** What the page can't tell of it yet. */
+  /** What the page can't tell of it yet; said beside its numbers. */
   readonly unmeasured?: string;
+  /** Said in place of numbers, of a clip that has no pass. */
+  readonly noPassWords?: string;
 }
 
 const drawn = (name: string, words: Omit<Sample, 'url' | 'fileName'>): Sample => ({
@@ -45,6 +47,8 @@ export const SAMPLES: readonly Sample[] = [
     about: 'palomino, stood up in an open stance',
     withersM: 1.55,
     unmeasured:
+      'In this clip the horse stands, and a stand is not measured yet: these numbers of a walk are wrong.',
+    noPassWords:
       'In this clip the horse stands. A stand is not measured yet, so there are no numbers: look at the points on the horse.',
   }),
 ];
