@@ -63,7 +63,7 @@ function hash(i: number, j: number, k: number): number {
 function texture(u: number, v: number, pxU: number, pxV: number, salt: number, stretch: number): number {
   const px = Math.max(pxU, pxV / stretch);
   let sum = 0;
-  // Called for every px of every picture: no closures, no arrays.
+  // Called for every px of every picture: no closures, and no arrays but pairs that are taken apart at once.
   for (let k = 0; k < GRAINS_M.length; k++) {
     const grain = GRAINS_M[k] ?? NaN;
     const fine = px / grain;
