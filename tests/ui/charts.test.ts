@@ -35,6 +35,18 @@ describe('charts', () => {
         text.replace('\u00a0', ' '),
       );
     const height = fixture.page.getByLabel('Height at the withers in centimetres');
+    /** From each print to the next along the track, px. */
+    const steps = async () => {
+      const places = await fixture.page
+        .locator('.hoof')
+        .evaluateAll((hooves) =>
+          hooves.map((hoof) => (hoof as SVGGElement).transform.baseVal[0]?.matrix.e ?? NaN),
+        );
+      const sorted = places.sort((a, b) => a - b);
+      return sorted.slice(1).map((x, i) => x - (sorted[i] ?? NaN));
+    };
+    const spread = (values: readonly number[]) => Math.max(...values) - Math.min(...values);
+    expect(spread(await steps())).toBeGreaterThan(10);
     expect(await textsOf('.prints')).toContain('along the track, withers heights');
     expect(await textsOf('.head-curve')).toContain('% of the withers height');
     await height.fill('162');
@@ -62,6 +74,7 @@ describe('charts', () => {
       expect(await fixture.page.locator('.head-curve .gridline').count()).toBe(0);
       expect(await fixture.page.locator('.head-curve').getAttribute('aria-label')).not.toMatch(/\d/);
       expect(await fixture.page.locator('.hoof').count()).toBeGreaterThan(4);
+      expect(spread(await steps())).toBeLessThan(0.1);
     }
   });
 

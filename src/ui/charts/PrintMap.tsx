@@ -11,15 +11,16 @@ const PAD_PX = 34;
 const NEAR_Y = 118;
 const FAR_Y = 56;
 const AXIS_Y = 152;
-/** Narrower than this the figures of neighbouring strides would run into each other. */
-const LEAST_PX = { m: 36, withersHeights: 48, none: 48 } as const;
-/** Length of a hoof, from memory; for the drawing only. */
-const HOOF = { m: 0.13, withersHeights: 0.08, none: 0.08 } as const;
+/** Narrower than this the figures of neighbouring strides, or the prints themselves, would run into each other. */
+const LEAST_PX = { m: 36, withersHeights: 48, none: 18 } as const;
+/** Length of a hoof, from memory; for the drawing only. Without lengths, a share of the way to the next print. */
+const HOOF = { m: 0.13, withersHeights: 0.08, none: 0.7 } as const;
 const LARGEST_HOOF_PX = 26;
 const NOTE =
   'Where the toes stood along the track; hind hooves filled, fore hooves open. How far apart left and right were cannot be told from the side.';
 const HOOKS = 'Over the hooks: overtrack, from a fore print to the next hind print of the same side';
-const REFUSED = 'No lengths are given for this pass, so the prints show their order only.';
+const REFUSED =
+  'No lengths are given for this pass, so the prints are evenly spaced, in the order found: how far apart they lie cannot be told.';
 
 export function PrintMap({ pass }: { pass: SidePass }) {
   const scale = printScale(pass);

@@ -4,7 +4,7 @@ import { areLengthsRefused } from '../shownMeasure.ts';
 
 /**
  * How far along the track a print lies: in metres, or in withers heights where there is no scale in metres. Where the
- * lengths are refused the prints are drawn by the same withers heights, but without a number.
+ * lengths are refused nothing of them may be read off: the prints only follow each other, one step apart.
  */
 export interface PrintScale {
   readonly unit: 'm' | 'withersHeights' | 'none';
@@ -17,15 +17,25 @@ export function printScale(pass: SidePass): PrintScale | null {
   if (!refused && pass.stances.some((stance) => stance.printM !== null))
     return { unit: 'm', alongOf: fromTheFirst(pass, (stance) => stance.printM) };
   if (!pass.stances.some((stance) => typeof stance.printH === 'number')) return null;
-  const alongOf = fromTheFirst(pass, (stance) => stance.printH ?? null);
-  return { unit: refused ? 'none' : 'withersHeights', alongOf };
+  const heightsAlong = (stance: Stance) => stance.printH ?? null;
+  return refused
+    ? { unit: 'none', alongOf: inOrder(pass, heightsAlong) }
+    : { unit: 'withersHeights', alongOf: fromTheFirst(pass, heightsAlong) };
+}
+
+/** How many prints lie farther back. */
+function inOrder({ stances }: SidePass, alongOf: PrintScale['alongOf']): PrintScale['alongOf'] {
+  const order = stances
+    .filter((stance) => alongOf(stance) !== null)
+    .sort((a, b) => (alongOf(a) ?? 0) - (alongOf(b) ?? 0));
+  return (stance) => {
+    const place = order.indexOf(stance);
+    return place < 0 ? null : place;
+  };
 }
 
 /** Counted from the print that lies farthest back. */
-function fromTheFirst(
-  { stances }: SidePass,
-  alongOf: (stance: Stance) => number | null,
-): PrintScale['alongOf'] {
+function fromTheFirst({ stances }: SidePass, alongOf: PrintScale['alongOf']): PrintScale['alongOf'] {
   const first = Math.min(...stances.map(alongOf).filter((along) => along !== null));
   return (stance) => {
     const along = alongOf(stance);
