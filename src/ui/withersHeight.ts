@@ -1,4 +1,4 @@
-import { type ReadonlySignal, type Signal, computed, effect, signal } from '@preact/signals';
+import { type ReadonlySignal, type Signal, batch, computed, effect, signal } from '@preact/signals';
 
 /**
  * Height at the withers of the horse in hand, m. A height belongs to one clip: the next clip starts without one, unless
@@ -7,7 +7,7 @@ import { type ReadonlySignal, type Signal, computed, effect, signal } from '@pre
 export class WithersHeight {
   readonly #now: Signal<number | null> = signal(null);
   readonly inForceM: ReadonlySignal<number | null> = this.#now;
-  /** Of the last clip that had one; remembered between visits. */
+  /** Of the last real horse that had one; remembered between visits. */
   readonly lastM: Signal<number | null>;
   /** The user emptied the field: nothing is offered for this clip. */
   readonly #cleared = signal(false);
@@ -17,14 +17,14 @@ export class WithersHeight {
   );
   /** Typed in for a clip that isn't read to its end yet. */
   #aheadM: number | null = null;
-  /** That of a drawn horse, which is no height to offer for a real one. */
-  #drawnM: number | null = null;
+  /** The horse is a drawn one, whose height, as drawn or typed in, is none to offer for a real one. */
+  readonly #isDrawn = signal(false);
 
   constructor(lastM: number | null) {
     this.lastM = signal(lastM);
     effect(() => {
       const heightM = this.#now.value;
-      if (heightM !== null && heightM !== this.#drawnM) this.lastM.value = heightM;
+      if (heightM !== null && !this.#isDrawn.value) this.lastM.value = heightM;
     });
   }
 
@@ -34,9 +34,11 @@ export class WithersHeight {
    */
   next(drawnM: number | null): void {
     if (drawnM !== null) this.#aheadM = null;
-    this.#drawnM = drawnM;
-    this.#now.value = drawnM ?? this.#aheadM;
-    this.#cleared.value = false;
+    batch(() => {
+      this.#isDrawn.value = drawnM !== null;
+      this.#now.value = drawnM ?? this.#aheadM;
+      this.#cleared.value = false;
+    });
   }
 
   /** The clip is left: what was typed in for it is not the next one's, which may show another horse. */

@@ -1,6 +1,7 @@
 /** The height at the withers: typed in, offered again, kept with its clip. */
 import { describe, expect, it } from 'vitest';
 import { heightOfTexts } from '../../src/ui/heightEntry.ts';
+import { WithersHeight } from '../../src/ui/withersHeight.ts';
 import { DESK, type FixturePage, fixturePages } from './fixturePage.ts';
 
 describe('a height typed in', () => {
@@ -16,6 +17,30 @@ describe('a height typed in', () => {
     for (const text of ['1.62', '1620', 'tall', '16x', '-162'])
       expect(heightOfTexts([text], 'metric')).toBeNaN();
     expect(heightOfTexts(['15', '5'], 'imperial')).toBeNaN();
+  });
+});
+
+describe('the height offered for the next clip', () => {
+  it('is that of the last real horse, whatever was typed in for a drawn one', () => {
+    const height = new WithersHeight(1.48);
+    height.next(1.62);
+    height.type(1.7, { ahead: true });
+    height.settle();
+    height.type(1.66, { ahead: false });
+    height.next(null);
+    expect(height.offeredM.value).toBe(1.48);
+  });
+
+  it('is one typed in beforehand, even after a drawn clip that could not be read', () => {
+    const height = new WithersHeight(null);
+    height.next(1.62);
+    height.type(1.55, { ahead: true });
+    expect(height.lastM.value).toBeNull();
+    height.next(null);
+    expect(height.inForceM.value).toBe(1.55);
+    height.settle();
+    height.next(null);
+    expect(height.offeredM.value).toBe(1.55);
   });
 });
 
