@@ -14,8 +14,11 @@ export const JOG_FROUDE = 0.35;
  */
 const DIAGONAL = [0.375, 0.625] as const;
 const SURE_SD = 2;
-/** Two landings of one hoof are a stride apart, and none is missing between them: shares of the usual duration. */
-const ONE_STRIDE = [0.55, 1.5] as const;
+/**
+ * Two landings of one hoof are a stride apart, and none is missing between them: shares of the usual duration. A jogged
+ * stride lasts .6 - .8 of a walked one. Our assumption, no source.
+ */
+const OWN_STRIDE = [0.58, 1.5] as const;
 
 /** By each stride of the hind limb, its own share that passes until the fore limb lands: a jogged one lasts less than a walked one. */
 export function ownLags(hind: readonly Estimate[], fore: readonly Estimate[], usualS: number): Estimate[] {
@@ -25,7 +28,7 @@ export function ownLags(hind: readonly Estimate[], fore: readonly Estimate[], us
     const [landing] = within;
     if (!from || !landing || within.length > 1) return [];
     const lastsS = next.value - from.value;
-    if (lastsS < ONE_STRIDE[0] * usualS || lastsS > ONE_STRIDE[1] * usualS) return [];
+    if (lastsS < OWN_STRIDE[0] * usualS || lastsS > OWN_STRIDE[1] * usualS) return [];
     const value = (landing.value - from.value) / lastsS;
     return [{ value, sd: quadrature(landing.sd, (1 - value) * from.sd, value * next.sd) / lastsS }];
   });

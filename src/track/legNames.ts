@@ -74,6 +74,6 @@ export function nearCost(frame: PairFrame, swapped: boolean): number {
   return ((frame.nearSide === 'left') === swapped ? 1 : -1) * lower * NEAR_COST_PER_S;
 }
 
-/** What it costs to take the network's names of fetlocks and hooves for exchanged, or for right, in one frame. */
-export const namesCost = (frame: JudgedFrame, swapped: boolean, dtS: number): number =>
-  dtS * (nearCost(frame, swapped) + (swapped ? nameCost(frame, 2) : 0));
+/** What it costs, per second, to take the network's names of fetlocks and hooves to be exchanged, or to be right. */
+export const namingCost = (frame: JudgedFrame, swapped: boolean): number =>
+  nearCost(frame, swapped) + (swapped ? nameCost(frame, 2) : 0);

@@ -1,9 +1,10 @@
-import { type Assignment, type JudgedFrame, LEVELS, namesCost } from './legNames.ts';
+import { type Assignment, type JudgedFrame, LEVELS, namingCost } from './legNames.ts';
 
 /**
- * A hoof that stands goes on standing, and its fellow lands elsewhere: in a walk a step ahead. Where one leg's hoof is
- * said to leave and the other's to stand on the same spot from that moment on, as in a relay, the names were exchanged
- * as the swinging leg passed the standing one. This holds for any gait with steps longer than `SPOT`.
+ * At a walk a hoof that stands goes on standing, and its fellow lands a step ahead of it. Where one leg's hoof is said to
+ * leave and the other's to stand on the same spot from that moment on, as if handed over in a relay, the names were
+ * exchanged (an identity switch) as the swinging leg passed the standing one. A horse that steps on the spot does the
+ * same in truth: so names are exchanged only where the network's names and the near hoof's place speak for it.
  */
 
 /** Looked at on either side of the moment, s: about a third of a stance, in which a swinging hoof goes .3 H. */
@@ -80,21 +81,21 @@ function relays(timesS: readonly number[], hooves: readonly Hooves[]): number[] 
 
 const other = (point: number): number => (point + LEVELS) % (2 * LEVELS);
 
-/** Fetlocks and hooves of both legs exchanged, and knees where they then stand better above them. */
-function exchanged(frame: JudgedFrame, takes: Assignment): Assignment {
-  const swapped = takes.map((_, point) => takes[point % LEVELS === 0 ? point : other(point)] ?? -1);
-  const all = takes.map((_, point) => takes[other(point)] ?? -1);
-  const bend = (way: Assignment): number =>
-    [0, LEVELS].reduce((sum, leg) => {
-      const [knee, fetlock] = [frame.seen[way[leg] ?? -1], frame.seen[way[leg + 1] ?? -1]];
-      return sum + (knee && fetlock ? Math.abs(knee.x - fetlock.x) : 0);
-    }, 0);
-  return bend(swapped) < bend(all) ? swapped : all;
-}
+/** Fetlocks and hooves of both legs exchanged, and knees too. */
+const wholeLegs = (takes: Assignment): Assignment => takes.map((_, point) => takes[other(point)] ?? -1);
+const belowTheKnee = (takes: Assignment): Assignment =>
+  takes.map((_, point) => takes[point % LEVELS === 0 ? point : other(point)] ?? -1);
+
+/** How far the knees stand from above their fetlocks, H. */
+const bend = ({ seen }: JudgedFrame, takes: Assignment): number =>
+  [0, LEVELS].reduce((sum, leg) => {
+    const [knee, fetlock] = [seen[takes[leg] ?? -1], seen[takes[leg + 1] ?? -1]];
+    return sum + (knee && fetlock ? Math.abs(knee.x - fetlock.x) : 0);
+  }, 0);
 
 /**
- * The assignment without relays: between one and the next, every second stretch is exchanged, those that the network's
- * names and the near hoof's place contradict more. Stretches with points set by hand stay.
+ * The assignment without relays: between one and the next every second stretch is exchanged, if that agrees better with
+ * the network's names and the near hoof's place. Stretches with points set by hand stay.
  */
 export function withoutRelays(
   frames: readonly JudgedFrame[],
@@ -105,21 +106,38 @@ export function withoutRelays(
     timesS,
     frames.map((frame, i) => hoovesOf(frame, assignments[i] ?? [])),
   );
-  if (found.length === 0) return assignments;
-  const stretchOf = (i: number): number => found.filter((at) => at <= i).length;
-  const costs: [number, number] = [0, 0];
-  frames.forEach((frame, i) => {
-    const takes = assignments[i] ?? [];
-    const dtS = Math.min(0.1, (timesS[i] ?? 0) - (timesS[i - 1] ?? timesS[i] ?? 0));
-    const parity = stretchOf(i) % 2 === 0 ? 0 : 1;
+  const bounds = [0, ...found, frames.length];
+  const stretches = bounds.slice(1).map((end, n) => ({ first: bounds[n] ?? 0, end }));
+  const gains = [0, 1].map((parity) =>
+    stretches
+      .filter((_, n) => n % 2 === parity)
+      .reduce((sum, { first, end }) => sum + gainOf(frames, assignments, first, end), 0),
+  ) as [number, number];
+  const flipped = gains[0] >= gains[1] ? 0 : 1;
+  if (found.length === 0 || !(gains[flipped] > 0)) return assignments;
+  return stretches.flatMap(({ first, end }, n) => {
+    const stretch = assignments.slice(first, end);
+    if (n % 2 !== flipped) return stretch;
+    const bends = (way: (takes: Assignment) => Assignment): number =>
+      stretch.reduce((sum, takes, k) => sum + bend(frames[first + k] as JudgedFrame, way(takes)), 0);
+    return stretch.map(bends(belowTheKnee) < bends(wholeLegs) ? belowTheKnee : wholeLegs);
+  });
+}
+
+/** By how much the names of a stretch agree better once exchanged; not at all where a hand has set a point of it. */
+function gainOf(
+  frames: readonly JudgedFrame[],
+  assignments: readonly Assignment[],
+  first: number,
+  end: number,
+): number {
+  let gain = 0;
+  for (let i = first; i < end; i++) {
+    const [frame, takes] = [frames[i] as JudgedFrame, assignments[i] ?? []];
+    if (frame.set.some((set) => set !== null)) return -Infinity;
+    const dtS = Math.min(0.1, frame.timeS - (frames[i - 1]?.timeS ?? frame.timeS));
     const isSwapped = takes[HOOF] === other(HOOF) || takes[other(HOOF)] === HOOF;
-    costs[parity] += namesCost(frame, !isSwapped, dtS) - namesCost(frame, isSwapped, dtS);
-    if (frame.set.some((set) => set !== null)) costs[parity] = Infinity;
-  });
-  const flipped = costs[0] <= costs[1] ? 0 : 1;
-  if (costs[flipped] === Infinity) return assignments;
-  return assignments.map((takes, i) => {
-    const frame = frames[i];
-    return frame && stretchOf(i) % 2 === flipped ? exchanged(frame, takes) : takes;
-  });
+    gain += dtS * (namingCost(frame, isSwapped) - namingCost(frame, !isSwapped));
+  }
+  return gain;
 }

@@ -19,6 +19,8 @@ describe('the time from hind to fore, as a share of its own stride', () => {
   it('is not taken of two strides whose landing between was missed, or of two landings in one stride', () => {
     expect(ownLags(at([0, 2.2]), at([0.25]), 1.1)).toEqual([]);
     expect(ownLags(at([0, 1.1]), at([0.25, 0.5]), 1.1)).toEqual([]);
-    expect(ownLags(at([0, 0.5]), at([0.25]), 1.1)).toEqual([]);
+    expect(ownLags(at([0, 0.62]), at([0.25]), 1.1)).toEqual([]);
+    expect(ownLags(at([0, 0.65]), at([0.25]), 1.1)).toHaveLength(1);
+    expect(ownLags(at([0, 1.7]), at([0.25]), 1.1)).toEqual([]);
   });
 });
