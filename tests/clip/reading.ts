@@ -31,7 +31,8 @@ declare global {
 
 /**
  * Opens the clip and reads it to the end, in the same worker as the page's clips before: its modules are loaded once.
- * The first frame's luma comes only if asked for.
+ * Where that fails in any way but with an error of the clip's own, the next clip gets a new one. The first frame's luma
+ * comes only if asked for.
  */
 export async function readClip(
   page: Page,
@@ -46,7 +47,7 @@ export async function readClip(
       const hex = (bytes: Uint8Array) =>
         Array.from(bytes, (byte) => byte.toString(16).padStart(2, '0')).join('');
       const frames = (globalThis.readingFrames ??= startFrames());
-      try {
+      const read = async () => {
         const info = await frames.open(fileNamed(name), threads ? { threads } : {});
         const timesS: number[] = [];
         const hashes: string[] = [];
@@ -66,8 +67,16 @@ export async function readClip(
         }
         const ending = await frames.ending();
         return { info, timesS, hashes, sizes: [...sizes], matrix, fullRange, ending, luma: btoa(first) };
+      };
+      try {
+        return await Promise.race([read(), frames.broken]);
       } catch (error) {
-        return { code: clipErrorCode(error), message: String((error as Error).message) };
+        const code = clipErrorCode(error);
+        if (code === null) {
+          frames.end();
+          globalThis.readingFrames = undefined;
+        }
+        return { code, message: String((error as Error).message) };
       }
     },
     [basename(path), withLuma, threads] as const,
