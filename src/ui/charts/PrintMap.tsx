@@ -17,10 +17,10 @@ const LEAST_PX = { m: 36, withersHeights: 48, none: 18 } as const;
 const HOOF = { m: 0.13, withersHeights: 0.08, none: 0.7 } as const;
 const LARGEST_HOOF_PX = 26;
 const NOTE =
-  'Where the toes stood along the track; hind hooves filled, fore hooves open. How far apart left and right were cannot be told from the side.';
+  'The prints of the toes along the track; hind hooves filled, fore hooves open. How far apart left and right were cannot be told from the side.';
 const HOOKS = 'Over the hooks: overtrack, from a fore print to the next hind print of the same side';
 const REFUSED =
-  'No lengths are given for this pass, so the prints are evenly spaced, in the order found: how far apart they lie cannot be told.';
+  'No lengths are given for this pass, so the prints are evenly spaced, in the order found: how far apart they lie, and so how far a hind hoof oversteps, cannot be told.';
 
 export function PrintMap({ pass }: { pass: SidePass }) {
   const scale = printScale(pass);
