@@ -23,11 +23,6 @@ afterEach(async () => {
   expect(visit.foreign).toEqual([]);
 });
 
-/** A visitor who has had the short clip read at an earlier visit, if a test before has kept what it left behind. */
-let kept: BrowserContextOptions = {};
-const visitAgain = (options: BrowserContextOptions = {}): Promise<Visit> =>
-  built.visit({ ...options, ...kept });
-
 const corrections = (): Promise<number> => visit.page.locator('.corrections li').count();
 
 it('says of a file that is no video which one it is and why', async () => {
@@ -74,7 +69,6 @@ describe.skipIf(shortPass === null || wholePass === null)('a reading', () => {
     expect(await visit.text('.method')).toContain(`${clip.frames} pictures decoded`);
     expect(Math.abs(clip.frames - clip.durationS * clip.meanFps)).toBeLessThan(1.5);
     expect(clip.name).toBe((shortPass as string).split('/').at(-1));
-    kept = { storageState: await visit.page.context().storageState({ indexedDB: true }) };
   });
 
   it('that nothing can be kept of gives its numbers all the same, and says so', async () => {
@@ -215,12 +209,30 @@ describe.skipIf(shortPass === null)('another horse', () => {
 });
 
 describe.skipIf(shortPass === null)('a point', () => {
+  /** What is left behind by a visit at which the short clip was read. */
+  let kept: BrowserContextOptions;
+  beforeAll(async () => {
+    const before = await built.visit();
+    await before.give(shortPass as string);
+    await before.done();
+    kept = { storageState: await before.page.context().storageState({ indexedDB: true }) };
+    await before.close();
+  });
+  const visitAgain = (options: BrowserContextOptions = {}): Promise<Visit> =>
+    built.visit({ ...options, ...kept });
+  /** Shown as it was found at that visit, not read anew. */
+  const doneAgain = async () => {
+    await visit.done();
+    expect(await visit.text('.method')).toContain('at an earlier visit');
+    expect(visit.workersStarted).toEqual([]);
+  };
+
   it('is dragged by a finger on a phone, and nothing scrolls sideways', async () => {
     visit = await visitAgain(PHONE);
     const overflow = () => visit.page.evaluate(() => document.documentElement.scrollWidth - innerWidth);
     expect(await overflow()).toBeLessThanOrEqual(0);
     await visit.give(shortPass as string);
-    await visit.done();
+    await doneAgain();
     await visit.settled();
     expect(await overflow()).toBeLessThanOrEqual(0);
     const point = `[data-point=${await visit.nearSide()}_fore_knee]`;
@@ -253,7 +265,7 @@ describe.skipIf(shortPass === null)('a point', () => {
     visit.page.on('filechooser', (chooser) => void chooser.setFiles(shortPass as string));
     await tabTo(async () => (await focused()) === 'Choose a clip');
     await keyboard.press('Enter');
-    await visit.done();
+    await doneAgain();
     const [before] = await frameShown();
     await keyboard.press('.');
     await keyboard.press('.');
