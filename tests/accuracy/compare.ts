@@ -191,9 +191,8 @@ function samplesWith(
  */
 export function samplesOf(seen: Observed, truth: TruthFile, groups: readonly string[]): Sample[] {
   const drawn = samplesWith(DRAWN_ERRORS, seen, truth, groups);
-  return samplesWith(NETWORK_ERRORS, seen, truth, groups).map((sample, i) => {
-    const same = drawn[i];
-    if (same?.measure !== sample.measure) throw new Error('errors of points change what is measured');
-    return { ...sample, heldDrawn: same.held };
-  });
+  const samples = samplesWith(NETWORK_ERRORS, seen, truth, groups);
+  const measures = (all: readonly Sample[]): string => all.map(({ measure }) => measure).join();
+  if (measures(drawn) !== measures(samples)) throw new Error('errors of points change what is measured');
+  return samples.map((sample, i) => ({ ...sample, heldDrawn: drawn[i]?.held ?? null }));
 }
