@@ -6,7 +6,6 @@ import { COMMON_SHAPE_SD_S } from './edges.ts';
 import { heightByDistance } from './groundDistance.ts';
 import { headMeans, headPoints } from './head.ts';
 import { isMeasured, type StrideMean } from './interval.ts';
-import { isJog } from './jog.ts';
 import {
   bodySpeedH,
   isStrideH,
@@ -31,9 +30,14 @@ import type { GaitOptions, SidePass, Stance } from './types.ts';
 
 const SIDES = ['left', 'right'] as const;
 
+/** A path nearer to the line of sight than to the picture is a way to or from the camera, though its side is seen. */
+const MOST_ASIDE_DEG = 45;
+
 /** Every side pass of a clip, in order of time. Empty where the horse never crosses the picture side-on. */
 export function analyseTrack(track: Track, options: GaitOptions): SidePass[] {
-  return findSidePasses(track).map((span) => analyseSidePass(track, span, options));
+  return findSidePasses(track)
+    .map((span) => analyseSidePass(track, span, options))
+    .filter(({ obliquityDeg }) => Math.abs(obliquityDeg ?? 0) <= MOST_ASIDE_DEG);
 }
 
 /**
@@ -76,7 +80,7 @@ export function analyseSidePass(track: Track, span: Span, given: GaitOptions): S
     heightsDisagree: disagree(options, typed),
     anotherLeftOut: track.anotherLeftOut ?? false,
   };
-  const { measures, inWithersHeights, overtracks } = passMeasures(facts);
+  const { measures, inWithersHeights, overtracks, isWalk } = passMeasures(facts);
   const H = options.withersM;
   const out = new Map(stances.map((s) => [s, toStance(s, prints, data, H)]));
   const outOf = ({ stance }: PrintAlong): Stance => out.get(stance) ?? toStance(stance, prints, data, H);
@@ -97,7 +101,7 @@ export function analyseSidePass(track: Track, span: Span, given: GaitOptions): S
     withersHeightPx: scale?.view.heightPx ?? null,
     withersM: H,
     obliquityDeg: scale ? (Math.atan(scale.tan.value) * 180) / Math.PI : null,
-    warnings: warningsOf(facts, measures),
+    warnings: warningsOf(facts, isWalk),
   };
 }
 
@@ -186,7 +190,7 @@ function toStance(
 const LEAST_FPS = 12;
 const OBLIQUE_WARNING_DEG = 15;
 
-function warningsOf(facts: PassFacts, measures: SidePass['measures']): ReasonCode[] {
+function warningsOf(facts: PassFacts, isWalk: boolean): ReasonCode[] {
   const { data, scale, duration } = facts;
   const warnings: ReasonCode[] = [];
   if (facts.heightsDisagree) warnings.push('heightsDisagree');
@@ -198,7 +202,7 @@ function warningsOf(facts: PassFacts, measures: SidePass['measures']): ReasonCod
     warnings.push('oblique');
   if (scale && groundDriftH(data, scale, duration?.value ?? 1.2) > 0.02) warnings.push('groundUnsure');
   if (facts.tempo !== 'usual') warnings.push('slowMotion');
-  if (isJog(facts, measures)) warnings.push('notAWalk');
+  if (!isWalk) warnings.push('notAWalk');
   if (LIMBS.some((limb) => limbSide(limb) === data.span.nearSide && share(data, limb) < 0.6))
     warnings.push('hoofHidden');
   return warnings;

@@ -34,19 +34,26 @@ export function ownLags(hind: readonly Estimate[], fore: readonly Estimate[], us
   });
 }
 
-function hasDiagonalStride({ stances, data, duration }: PassFacts): boolean {
+function nearLags({ stances, data, duration }: PassFacts): Estimate[] {
   const near = LIMBS.filter((limb) => limbSide(limb) === data.span.nearSide);
   const [hind, fore] = [near.find((limb) => !isFore(limb)), near.find(isFore)];
-  if (!duration || !hind || !fore) return false;
-  const lags = ownLags(eventsOf(stances, hind, 'on'), eventsOf(stances, fore, 'on'), duration.value);
-  return lags.some(
-    ({ value, sd }) => value - SURE_SD * sd > DIAGONAL[0] && value + SURE_SD * sd < DIAGONAL[1],
-  );
+  if (!duration || !hind || !fore) return [];
+  return ownLags(eventsOf(stances, hind, 'on'), eventsOf(stances, fore, 'on'), duration.value);
 }
 
-/** By the mean of all strides, by single strides among those of a walk, or by the speed. */
-export function isJog(facts: PassFacts, { lateralLagFraction: lag, froude }: Measures): boolean {
+/**
+ * Not a walk by the mean of all strides, by single strides among those of a walk, or by the speed. `mixed`: some strides
+ * are surely diagonal and others surely not, so that their means are those of no gait.
+ */
+export function beatOf(
+  facts: PassFacts,
+  { lateralLagFraction: lag, froude }: Measures,
+): 'walk' | 'jog' | 'mixed' {
+  const surely = (holds: (share: number) => boolean): boolean =>
+    nearLags(facts).some(({ value, sd }) => holds(value - SURE_SD * sd) && holds(value + SURE_SD * sd));
+  const diagonal = surely((share) => share > DIAGONAL[0] && share < DIAGONAL[1]);
+  if (diagonal && surely((share) => share < DIAGONAL[0])) return 'mixed';
   const notLateral = isMeasured(lag) && lag.value > 0.4 && lag.value < 0.95;
   const fast = isMeasured(froude) && froude.value > JOG_FROUDE;
-  return notLateral || fast || hasDiagonalStride(facts);
+  return diagonal || notLateral || fast ? 'jog' : 'walk';
 }

@@ -1,5 +1,6 @@
 import type { Limb, Side } from '../points.ts';
 import { whyNoStrides, type PassFacts } from './facts.ts';
+import { beatOf } from './jog.ts';
 import { notBelowZero, notMeasured, toMeasure, type StrideMean } from './interval.ts';
 import { lengthMeasures, type Lengths } from './lengthMeasures.ts';
 import type { ReasonCode } from './reasons.ts';
@@ -14,17 +15,21 @@ const LAG_SHAPE_SD = 0.003;
 export interface PassMeasures extends Pick<SidePass, 'measures' | 'inWithersHeights'> {
   /** Of each pair of prints. */
   readonly overtracks: Lengths['overtracks'];
+  readonly isWalk: boolean;
 }
 
 export function passMeasures(facts: PassFacts): PassMeasures {
   const times = timeMeasures(facts);
   const lengths = lengthMeasures(facts);
   const measures = { ...times, ...lengths.metric };
-  return {
+  const beat = beatOf(facts, measures);
+  const all: PassMeasures = {
     measures: facts.tempo === 'no walk' ? withoutTimes(measures) : measures,
     inWithersHeights: lengths.inH,
     overtracks: lengths.overtracks,
+    isWalk: beat === 'walk',
   };
+  return beat === 'mixed' ? withoutStrides(all) : all;
 }
 
 /** Lengths and phases are the same in slow motion; seconds are not those of the horse. */
@@ -62,6 +67,28 @@ function timeMeasures(facts: PassFacts): Pick<Measures, TimeNames> {
     dutyFactorFore: asShare(toMeasure(duty(true), [DUTY_SHAPE_SD], why)),
     dutyFactorHind: asShare(toMeasure(duty(false), [DUTY_SHAPE_SD], why)),
     limbPhaseFraction: { LH: phase('LH'), LF: phase('LF'), RH: phase('RH'), RF: phase('RF') },
+  };
+}
+
+/** Means over strides of two gaits say nothing of either; how fast it went and how the head was carried stay. */
+function withoutStrides(all: PassMeasures): PassMeasures {
+  const { measures, inWithersHeights, overtracks } = all;
+  const none = notMeasured('mixedGaits');
+  return {
+    ...all,
+    measures: {
+      ...measures,
+      strideLengthM: none,
+      strideDurationS: none,
+      cadencePerMin: none,
+      overtrackM: none,
+      lateralLagFraction: none,
+      dutyFactorFore: none,
+      dutyFactorHind: none,
+      limbPhaseFraction: { LH: none, LF: none, RH: none, RF: none },
+    },
+    inWithersHeights: { ...inWithersHeights, strideLengthH: none, overtrackH: none },
+    overtracks: overtracks.map(() => ({ inM: none, inH: none })),
   };
 }
 

@@ -15,6 +15,7 @@ export const REASONS = {
   oblique:
     'The horse walks somewhat towards or away from the camera: lengths along the track are less certain.',
   notAWalk: 'These steps are not those of a walk.',
+  mixedGaits: 'Some steps are walked and some jogged: their mean would be that of neither.',
   slowMotion: 'The clip seems to play slower than it was filmed, so nothing can be said of times and speed.',
   tooFewFrames: 'Too few pictures a second to time the hooves.',
   heightsDisagree:

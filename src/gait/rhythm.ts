@@ -170,11 +170,8 @@ function phaseOf(e: Estimate, reference: readonly Estimate[], strideS: number): 
 }
 
 /** Phase of each event after reference events, share of the stride in [0, 1). */
-const phasesOf = (
-  events: readonly Estimate[],
-  reference: readonly Estimate[],
-  strideS: number,
-): Estimate[] => events.flatMap((e) => phaseOf(e, reference, strideS) ?? []);
+const phasesOf = (events: readonly Estimate[], reference: readonly Estimate[], strideS: number): Estimate[] =>
+  events.flatMap((e) => phaseOf(e, reference, strideS) ?? []);
 
 /** Mean phase of some events after reference events, share of the stride in [0, 1), with its standard error. */
 export function phaseAfter(

@@ -114,6 +114,7 @@ export const SHORT_REASONS: Record<ReasonCode, string> = {
   heightsDisagree: 'height and distance disagree',
   anotherLeftOut: 'another horse left out',
   notAWalk: 'not a walk',
+  mixedGaits: 'walk and jog',
   slowMotion: 'slow motion',
   tooFewFrames: 'too few pictures a second',
 };

@@ -1,5 +1,10 @@
 import { describe, expect, it } from 'vitest';
 import { ownLags } from '../../src/gait/jog.ts';
+import { measure } from '../../src/pipeline.ts';
+import { POINT_NAMES, type PointName } from '../../src/points.ts';
+import { fromStillCamera, observedExactly } from '../accuracy/exact.ts';
+import { CLIPS } from '../truth/plans.ts';
+import { truthOf } from '../truth/truth.ts';
 
 const at = (times: readonly number[]): { value: number; sd: number }[] =>
   times.map((value) => ({ value, sd: 0.01 }));
@@ -23,4 +28,22 @@ describe('the time from hind to fore, as a share of its own stride', () => {
     expect(ownLags(at([0, 0.65]), at([0.25]), 1.1)).toHaveLength(1);
     expect(ownLags(at([0, 1.7]), at([0.25]), 1.1)).toEqual([]);
   });
+});
+
+it('of a pass of walk and jog no mean over strides is given, but how fast it went and how the head was carried', () => {
+  const jogged = CLIPS['side-pass-jog-steps'];
+  if (!jogged) throw new Error('no such plan');
+  const plan = fromStillCamera(jogged);
+  const seen = Object.fromEntries(POINT_NAMES.map((name) => [name, false])) as Record<PointName, boolean>;
+  const truth = truthOf(plan, () => seen);
+  const [pass] = measure(observedExactly(plan, truth, 1), [], truth.withersM).passes;
+  if (!pass) throw new Error('no pass was found');
+  expect(pass.warnings).toContain('notAWalk');
+  const { speedMps, froude, headAboveWithersM, headNodM, croupAboveWithersM, limbPhaseFraction, ...strides } =
+    pass.measures;
+  for (const m of [speedMps, froude, headAboveWithersM, headNodM, croupAboveWithersM])
+    expect(m).toHaveProperty('value');
+  for (const m of [...Object.values(strides), ...Object.values(limbPhaseFraction)])
+    expect(m).toEqual({ reason: 'mixedGaits' });
+  expect(pass.overtracks.every(({ m }) => m === null)).toBe(true);
 });
