@@ -8,10 +8,10 @@ import { ensurePackages, root, run } from './setup.mjs';
 const USAGE = `usage:
   npm run analyse -- clip.mp4 [--withers-cm 162]
                      [--keypoints FILE]   writes every frame's points to FILE
-                     [--ground-distance x0,y0,x1,y1,metres[,second]]   two marks on the ground, px of that frame
+                     [--ground-distance x0,y0,x1,y1,metres[,second]]   two marks on the ground, in pixels of the frame at that second
   npm run keypoints -- photo.jpg ...
   npm run bench -- [clip.mp4] [--json FILE]   writes the figures to FILE
-exit: 0 done, also where no horse was found; 1 what was given could not be read, keypoints: none of it;
+exit: 0 done, also where no horse was found; 1 what was given could not be read (of several pictures: none);
       2 used wrongly, or there is no such file`;
 
 const say = (text) => process.stderr.write(`${text}\n`);
@@ -186,6 +186,6 @@ try {
 } catch (error) {
   const usage = error instanceof UsageError || error.code?.startsWith('ERR_PARSE_ARGS');
   const message = error.message.replace(/^page\.evaluate: (\w+: )?/, '').split('\n    at ')[0];
-  say(usage ? `${message}\n${USAGE}` : message);
+  say(usage ? `${USAGE}\n\n${message}` : message);
   process.exitCode = usage || error instanceof FileError ? 2 : 1;
 }
