@@ -1,5 +1,6 @@
 """The network: MoveNet's backbone and pyramid (stride 4, 24 channels), a head for heatmaps and one for the view."""
 
+import numpy as np
 import torch
 import torch.nn as nn
 import torch.nn.functional as F
@@ -25,6 +26,16 @@ class Net(nn.Module):
         self.points = nn.Conv2d(width, len(NAMES), 1)
         self.view = nn.Linear(width, len(VIEWS))
         nn.init.constant_(self.points.bias, -4.0)
+
+    @classmethod
+    def of(cls, weights, backbone):
+        """The network of a file of weights, which may have fewer channels than the backbone's file."""
+        state = {k: torch.tensor(v) for k, v in np.load(weights).items()}
+        net = cls(backbone, state['view.weight'].shape[1])
+        for key, value in net.backbone.weights.items():
+            value.data = torch.empty_like(state[f'backbone.weights.{key}'])
+        net.load_state_dict({k: v[: len(net.state_dict()[k])] if v.ndim else v for k, v in state.items()})
+        return net
 
     def logits(self, x):
         """Pictures [n, 3, s, s] in 0..1 -> heatmap logits [n, K, s / 4, s / 4], view logits [n, 5]."""

@@ -2,6 +2,7 @@
 
 usage: train.py OUT DATA.npz MOVENET [--input 256] [--seconds 240] [--seed 0] [--fold K] [--write-looks] [--pseudo FILE]
        [--start WEIGHTS] [--rate 1] [--drawn FILE ...] [--drawn-share 1] [--nearness 0] [--coats] [--towards-unseen 0]
+       [--teacher WEIGHTS]
 """
 
 import argparse
@@ -27,12 +28,21 @@ DRAWN = {'drawn': 2.0, 'drawnaxis': 2.0}
 LOOKS = ((0, 1, 0), (0, 1, 1), (6, 0.9, 0), (-6, 1.1, 1), (0, 0.82, 0))
 
 
-def loss_of(logits, x, p, given, inside, view, weights, size, nearness=0.0):
+def off(h, t):
+    """Squared distance of heatmaps to targets, by point; where the target is high it counts most."""
+    return ((1 + 20 * t) * (h - t) ** 2).mean((2, 3))
+
+
+def loss_of(logits, x, p, given, inside, view, weights, size, nearness=0.0, teacher=None):
     h, v = logits(x)
     h = torch.sigmoid(h.float())
     t = heatmaps(p, size) * inside[:, :, None, None]
-    l = ((1 + 20 * t) * (h - t) ** 2).mean((2, 3)) * given * weights
+    l = off(h, t) * given * weights
     loss = l.sum() / (given * weights).sum() + 0.002 * F.cross_entropy(v.float(), view, ignore_index=-1)
+    if teacher:
+        with torch.no_grad():
+            taught = teacher(x)[0][:, :POINTS]
+        loss = loss + (off(h[:, :POINTS], taught) * weights[:POINTS]).sum() / (len(x) * weights[:POINTS].sum())
     return loss + nearness * off_by(h, p, given & inside, weights) if nearness else loss
 
 
@@ -45,7 +55,7 @@ def off_by(h, p, given, weights, cell=4):
     return (torch.where(near, away, torch.zeros_like(away)) * w).sum() / w.sum().clamp_min(1)
 
 
-def train(net, data, size, seconds, size_of_batch, seed, log, nearness=0.0, coats=False, layout=torch.channels_last, drawn_share=1.0, rate=1.0):
+def train(net, data, size, seconds, size_of_batch, seed, log, nearness=0.0, coats=False, layout=torch.channels_last, drawn_share=1.0, rate=1.0, teacher=None):
     torch.manual_seed(seed)
     shares = {**POOLS, **{s: drawn_share * w for s, w in DRAWN.items()}}
     pools = {s: data.rows(s, 'train') for s in shares}
@@ -71,7 +81,7 @@ def train(net, data, size, seconds, size_of_batch, seed, log, nearness=0.0, coat
         x, *rest = batch(data, rows, size, True, coats)
         x = x.contiguous(memory_format=layout)
         with torch.autocast(kind, torch.bfloat16, enabled=kind == 'cuda'):
-            l = loss_of(net.logits, x, *rest, weights, size, nearness)
+            l = loss_of(net.logits, x, *rest, weights, size, nearness, teacher)
         opt.zero_grad(set_to_none=False)
         l.backward()
         torch.nn.utils.clip_grad_norm_(net.parameters(), 1.0)
@@ -143,7 +153,7 @@ def main():
     a.add_argument('--write-looks', action='store_true'), a.add_argument('--no-val', action='store_true')
     a.add_argument('--nearness', type=float, default=0), a.add_argument('--coats', action='store_true')
     a.add_argument('--towards-unseen', type=float, default=0), a.add_argument('--drawn', nargs='*', default=[]), a.add_argument('--drawn-share', type=float, default=1)
-    a.add_argument('--rate', type=float, default=1)
+    a.add_argument('--rate', type=float, default=1), a.add_argument('--teacher')
     a = a.parse_args()
     device = 'cuda' if torch.cuda.is_available() else 'cpu'
     torch.backends.cudnn.benchmark = True
@@ -151,12 +161,11 @@ def main():
     data = Data([a.data] + a.drawn, device, fold=a.fold)
     if a.pseudo:
         use_pseudo(data, a.pseudo, a.towards_unseen)
-    net = Net(a.movenet).to(device)
-    if a.start:
-        net.load_state_dict({k: torch.tensor(v[: len(net.state_dict()[k])] if v.ndim else v) for k, v in np.load(a.start).items()})
+    net = (Net.of(a.start, a.movenet) if a.start else Net(a.movenet)).to(device)
+    teacher = Net.of(a.teacher, a.movenet).to(device).eval() if a.teacher else None
     log = a.out.split('/')[-1]
     layout = torch.contiguous_format if device == 'cpu' else torch.channels_last
-    train(net, data, a.input, a.seconds, a.batch, a.seed, log, a.nearness, a.coats, layout, a.drawn_share, a.rate)
+    train(net, data, a.input, a.seconds, a.batch, a.seed, log, a.nearness, a.coats, layout, a.drawn_share, a.rate, teacher)
     result = {}
     for label, source, part in ((s + ' ' + p, s, p) for p in ('val', 'fold') for s in (*POOLS, *DRAWN)):
         rows = data.rows(source, part)
