@@ -126,10 +126,13 @@ function recordOf(info: ClipInfo, { clipId, pick, picks, withersM }: Clip): Clip
   return { fingerprint: clipId, name: info.name, sizeBytes: info.sizeBytes, withersM, info, pick, picks };
 }
 
+/** Last of all: a reading that is given up leaves the clip read before as it was, which is measured on. */
 async function remember(seen: Observed, clip: Clip, options: AnalyseOptions): Promise<void> {
   options.signal.throwIfAborted();
-  last = { seen, record: recordOf(seen.clip, clip) };
-  await kept(keep(last.record), options);
+  const record = recordOf(seen.clip, clip);
+  await kept(keep(record), options);
+  options.signal.throwIfAborted();
+  last = { seen, record };
 }
 
 async function keep(record: ClipRecord | null): Promise<void> {
@@ -193,8 +196,8 @@ async function read(file: File, clip: Clip, options: AnalyseOptions): Promise<Cl
   const { seen, proxy, network } = analysis;
   await (recorder as Recorder | null)?.complete(seen.ending);
   if (proxy) options.onVideo(asVideo(proxy));
-  await remember(seen, clip, options);
   await kept(takeOver(seen, clip), options);
+  await remember(seen, clip, options);
   return readingOf(seen, network.version, network.backend, clip.pick);
 }
 

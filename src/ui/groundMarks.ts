@@ -130,7 +130,7 @@ export function marksShown(session: Session): MarkPlaces | null {
 export function moveMark(session: Session, name: MarkName, { x, y }: XY): void {
   const { draft } = session.groundMarks;
   const [before, places, clip] = [draft.peek(), marksShown(session), session.clip.peek()];
-  if (!before || !places || !clip || session.waiting.peek()) return;
+  if (!before || !places || !clip || !session.canMove()) return;
   const inside = {
     x: Math.min(Math.max(x, 0), clip.widthPx - 1),
     y: Math.min(Math.max(y, 0), clip.heightPx - 1),

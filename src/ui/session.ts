@@ -1,15 +1,11 @@
 import { type ReadonlySignal, type Signal, batch, computed, effect, signal } from '@preact/signals';
-import type { ClipInfo } from '../clip/types.ts';
-import type { SidePass } from '../gait/types.ts';
 import type { HorsePick } from '../horse/schema.ts';
-import type { PoseFrame } from '../pose/types.ts';
 import { nearestIndex } from '../track/times.ts';
-import type { Track } from '../track/types.ts';
 import type { Edit } from '../horse/edits.ts';
-import type { AnalyseOptions, ClipReading, Engine, PlayableVideo, Progress } from './engine.ts';
+import type { AnalyseOptions, ClipReading, Engine, Progress } from './engine.ts';
+import { type Finished, finishedNow, showAgain } from './finished.ts';
 import { isFarFromLeg } from './farFromLeg.ts';
 import { type Units, formatTyped } from './format.ts';
-import { frameOfPicture } from './frameTimes.ts';
 import { overtrackNow } from './overtrackNow.ts';
 import { GroundMarks } from './groundMarks.ts';
 import { HandEdits } from './handEdits.ts';
@@ -17,6 +13,7 @@ import { HorseChoice } from './horseChoice.ts';
 import { passAt } from './passAt.ts';
 import { loadPreferences, savePreferences } from './preferences.ts';
 import type { Sample } from './samples.ts';
+import { ShownClip, revoke } from './shownClip.ts';
 import { WithersHeight } from './withersHeight.ts';
 
 export interface ReadOptions {
@@ -26,17 +23,14 @@ export interface ReadOptions {
   readonly pick?: HorsePick | null;
 }
 
+const NOT_MOVED = 'Nothing was moved: the picture asked for is still coming. Try again once it is there.';
+
 export type Phase = 'empty' | 'reading' | 'done' | 'failed';
 
 /** State of the page and what the user can do to it. Views read the signals and call the actions. */
-export class Session {
+export class Session extends ShownClip {
   readonly phase: Signal<Phase> = signal('empty');
   readonly progress: Signal<Progress | null> = signal(null);
-  readonly clip: Signal<ClipInfo | null> = signal(null);
-  readonly video: Signal<PlayableVideo | null> = signal(null);
-  readonly poses: Signal<readonly PoseFrame[]> = signal([]);
-  readonly track: Signal<Track | null> = signal(null);
-  readonly passes: Signal<readonly SidePass[]> = signal([]);
   /** How the clip was read; null before. */
   readonly reading: Signal<ClipReading | null> = signal(null);
   readonly sample: Signal<Sample | null> = signal(null);
@@ -48,32 +42,10 @@ export class Session {
   /** What was said of an edit that looks like a slip; while it is shown, it is asked whether to take that back. */
   readonly #slip = signal('');
   readonly doubtful = computed(() => this.notice.value !== '' && this.notice.value === this.#slip.value);
-  /** The frame that is asked for. */
-  readonly frame = signal(0);
-  /** Time in the clip of the picture that the video shows; null while it shows none. */
-  readonly pictureS: Signal<number | null> = signal(null);
-  /** The frame whose points are drawn: that of the picture, so that points are never laid over another one. */
-  readonly drawnFrame: ReadonlySignal<number> = computed(() =>
-    this.pictureS.value === null ? this.frame.value : frameOfPicture(this.timesS.value, this.pictureS.value),
-  );
-  /** The picture asked for isn't shown yet: nothing can be put right by hand meanwhile. */
-  readonly waiting: ReadonlySignal<boolean> = computed(() => this.drawnFrame.value !== this.frame.value);
-  readonly playing = signal(false);
-  /** While the clip is read: the newest frame is shown. */
-  readonly following = signal(false);
-  readonly passIndex = signal(0);
   readonly units: Signal<Units>;
   readonly height: WithersHeight;
   readonly withersM: ReadonlySignal<number | null>;
 
-  readonly timesS: ReadonlySignal<readonly number[]> = computed(
-    () => this.track.value?.timesS ?? this.poses.value.map((pose) => pose.timeS),
-  );
-  readonly timeS = computed(() => this.timesS.value[this.frame.value] ?? 0);
-  readonly drawnTimeS = computed(() => this.timesS.value[this.drawnFrame.value] ?? 0);
-  readonly pass = computed(() => this.passes.value[this.passIndex.value] ?? null);
-  /** Whether there is a horse to be measured at all. */
-  readonly horseFound = computed(() => this.passes.value.length > 0 || this.poses.value.some((p) => p.horse));
   readonly engine: Promise<Engine>;
   readonly horseChoice: HorseChoice;
   readonly groundMarks: GroundMarks;
@@ -82,8 +54,11 @@ export class Session {
   #file: File | null = null;
   #clipId: string | null = null;
   #reading: AbortController | null = null;
+  /** What was shown before another horse of the clip was chosen: Cancel comes back to it. */
+  #before: Finished | null = null;
 
   constructor(engine: Promise<Engine>) {
+    super();
     this.engine = engine;
     this.horseChoice = new HorseChoice(engine, (pick) => this.followHorse(pick));
     this.hand = new HandEdits(this.drawnTimeS, (edit, notice) => this.#afterEdit(edit, notice));
@@ -123,7 +98,11 @@ export class Session {
       const engine = (this.#ready = await this.engine);
       const options = { ...this.#listeners(controller.signal, current), ...(pick !== undefined && { pick }) };
       const reading = await engine.analyse(file, options);
-      if (current()) await this.#finish(engine, reading, current);
+      if (!current()) return;
+      // The engine measures the new reading from here on: there is no way back.
+      revoke(this.#before?.video);
+      this.#before = null;
+      await this.#finish(engine, reading, current);
     } catch (cause) {
       if (current()) this.#fail(file, cause);
     }
@@ -138,7 +117,7 @@ export class Session {
       onTrouble: (message) => current() && this.trouble(message),
       onFrames: (frames) => current() && (this.poses.value = [...this.poses.peek(), ...frames]),
       onVideo: (video) => {
-        if (current()) this.#showVideo(video);
+        if (current()) this.showVideo(video, this.#before?.video);
         else URL.revokeObjectURL(video.url);
       },
       onClip: (clip, clipId) => {
@@ -151,16 +130,35 @@ export class Session {
 
   /** Reads the clip once more, following this horse; null: the one found by itself. */
   followHorse(pick: HorsePick | null): void {
-    if (this.#file) void this.read(this.#file, { sample: this.sample.peek(), pick });
+    if (!this.#file) return;
+    this.#before = finishedNow(this, this.#file, this.#clipId);
+    void this.read(this.#file, { sample: this.sample.peek(), pick });
   }
 
   trouble(message: string): void {
     if (!this.troubles.peek().includes(message)) this.troubles.value = [...this.troubles.peek(), message];
   }
 
+  /** Leaves the clip; where another horse of it was being read, for the one measured before. */
   cancel(): void {
     this.height.leave();
-    this.#reset('empty');
+    if (!this.#comeBack()) this.#reset('empty');
+  }
+
+  /** Shows what was shown before; false where nothing was. */
+  #comeBack(): boolean {
+    const before = this.#before;
+    if (!before) return false;
+    batch(() => {
+      this.#reset('done', before.sample);
+      this.#file = before.file;
+      this.#clipId = before.clipId;
+      showAgain(this, before);
+      this.#remeasure();
+      this.showFrame(before.frame);
+    });
+    this.#before = null;
+    return true;
   }
 
   setWithersM(withersM: number | null): void {
@@ -195,6 +193,12 @@ export class Session {
     if (index === this.passIndex.peek()) return;
     this.passIndex.value = index;
     this.notice.value = `Now the measures are those of pass ${index + 1} of ${passes.length}.`;
+  }
+
+  /** Whether things in the picture can be moved by hand now; the user is told where they can't. */
+  canMove(): boolean {
+    if (this.waiting.peek()) this.notice.value = NOT_MOVED;
+    return !this.waiting.peek();
   }
 
   showFrame(index: number): void {
@@ -236,6 +240,10 @@ export class Session {
 
   #fail(file: File, cause: unknown): void {
     const message = wordsOf(cause);
+    if (this.#comeBack()) {
+      this.trouble(message);
+      return;
+    }
     this.failure.value = message.includes(file.name) ? message : `${file.name}: ${message}`;
     this.phase.value = 'failed';
   }
@@ -261,15 +269,6 @@ export class Session {
     });
   }
 
-  #showVideo(video: PlayableVideo | null): void {
-    const before = this.video.peek()?.url;
-    batch(() => {
-      this.video.value = video;
-      this.pictureS.value = null;
-    });
-    if (before?.startsWith('blob:')) URL.revokeObjectURL(before);
-  }
-
   #reset(phase: Phase, sample: Sample | null = null): void {
     this.#reading?.abort();
     this.#reading = this.#clipId = this.#file = null;
@@ -277,7 +276,7 @@ export class Session {
     this.groundMarks.close();
     this.height.next(sample?.withersM ?? null);
     batch(() => {
-      this.#showVideo(null);
+      this.showVideo(null, this.#before?.video);
       this.phase.value = phase;
       this.progress.value =
         this.clip.value =

@@ -1,4 +1,7 @@
-/** The page on the fixture engine. ?auto=1 reads the drawn clip at once; ?readingMs= sets how long that takes. */
+/**
+ * The page on the fixture engine. ?auto=1 reads the drawn clip at once; ?readingMs= sets how long that takes, ?againMs=
+ * how long it takes for another horse of the clip.
+ */
 import { mount } from '../../src/ui/mount.tsx';
 import { SAMPLES } from '../../src/ui/samples.ts';
 import type { Session } from '../../src/ui/session.ts';
@@ -11,6 +14,7 @@ declare global {
 
 const options = new URLSearchParams(location.search);
 const readingMs = Number(options.get('readingMs') ?? 50);
+const againMs = Number(options.get('againMs') ?? readingMs);
 const kept = await fetch(new URL('fixture.mp4', location.href));
 const isVideo = kept.headers.get('content-type') === 'video/mp4';
 const file = isVideo
@@ -18,5 +22,5 @@ const file = isVideo
   : await fixtureVideo();
 /** The page's own samples, each with the drawn horse of the fixture in place of its clip. */
 const samples = SAMPLES.map((sample) => ({ ...sample, url: URL.createObjectURL(file) }));
-globalThis.session = mount(Promise.resolve(fixtureEngine({ readingMs, samples })));
+globalThis.session = mount(Promise.resolve(fixtureEngine({ readingMs, againMs, samples })));
 if (options.get('auto') === '1') await globalThis.session.read(file);

@@ -15,6 +15,8 @@ const pause = (ms: number, signal: AbortSignal) =>
 export interface FixtureOptions {
   /** How long the reading takes, ms. */
   readonly readingMs: number;
+  /** How long it takes for a horse that was chosen, ms. */
+  readonly againMs?: number;
   readonly samples: Engine['samples'];
 }
 
@@ -72,10 +74,10 @@ const keptEdits = (clipId: string): readonly Edit[] =>
   JSON.parse(sessionStorage.getItem(clipId) ?? '[]') as Edit[];
 
 /** Edits are kept in the session store of the tab, so that a reload finds them. */
-export function fixtureEngine({ readingMs, samples }: FixtureOptions): Engine {
+export function fixtureEngine({ readingMs, againMs = readingMs, samples }: FixtureOptions): Engine {
   return {
     samples,
-    analyse: (file, options) => analyse(file, options, readingMs),
+    analyse: (file, options) => analyse(file, options, options.pick ? againMs : readingMs),
     remeasure: fixtureGait,
     findHorses: () => Promise.resolve(HORSES),
     keepHeight: (withersM) => {

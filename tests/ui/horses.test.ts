@@ -34,6 +34,37 @@ describe('another horse', () => {
     expect(await fixture.text('.method')).not.toContain('chosen by hand');
   });
 
+  it('is given up by Cancel, which comes back to the measures that were there', async () => {
+    fixture = await open('?auto=1&againMs=20000', DESK);
+    await fixture.page.getByLabel('Height at the withers in centimetres').fill('162');
+    await fixture.page.keyboard.press('Tab');
+    await fixture.showFrame(96);
+    await fixture.drag(await fixture.middleOf('[data-point=left_fore_hoof]'), 12, 4);
+    const shown = async () => ({
+      figures: await fixture.page.locator('.measures .figure').allInnerTexts(),
+      point: await fixture.trackPoint(96, 'left_fore_hoof'),
+      frame: await fixture.frame(),
+      method: await fixture.page.locator('.method').textContent(),
+      height: await fixture.page.getByLabel('Height at the withers in centimetres').inputValue(),
+    });
+    const before = await shown();
+    expect(before.figures[0]).toMatch(/cm/);
+    expect(before.point.source).toBe('hand');
+    await fixture.page.getByRole('button', { name: 'Another horse' }).click();
+    await fixture.page.getByRole('button', { name: 'Horse 2: follow this one' }).click();
+    await fixture.page.waitForSelector('progress[value]');
+    expect(await fixture.page.locator('.measures').count()).toBe(0);
+    await fixture.page.getByRole('button', { name: 'Cancel' }).click();
+    await fixture.done();
+    expect(await shown()).toEqual(before);
+    // The video is there again too, at the frame that was shown, and points can be moved on.
+    await fixture.showFrame(96);
+    await fixture.drag(await fixture.middleOf('[data-point=left_fore_hoof]'), -12, -4);
+    expect((await fixture.trackPoint(96, 'left_fore_hoof')).x).toBeLessThan(before.point.x - 5);
+    await fixture.page.getByRole('button', { name: 'Another clip' }).click();
+    await fixture.page.getByRole('button', { name: 'Choose a clip' }).waitFor();
+  });
+
   it('is no longer offered once another frame is shown', async () => {
     await look();
     await fixture.page.getByRole('button', { name: 'Horse 1: follow this one' }).waitFor();

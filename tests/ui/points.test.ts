@@ -165,6 +165,7 @@ describe('points', () => {
     await fixture.page.locator(point).focus();
     await fixture.page.keyboard.press('ArrowUp');
     await fixture.page.getByText('The picture is coming').waitFor();
+    expect(await fixture.text('.notice')).toContain('Nothing was moved');
     expect(await fixture.page.evaluate(() => globalThis.session.hand.moving.peek())).toBeNull();
     await fixture.page.waitForFunction(() => !globalThis.session.waiting.peek());
     expect(await fixture.page.evaluate(() => globalThis.session.hand.corrections.peek())).toEqual([]);

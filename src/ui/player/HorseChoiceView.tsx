@@ -1,4 +1,4 @@
-import type { Signal } from '@preact/signals';
+import { type Signal, effect } from '@preact/signals';
 import type { Box } from '../../clip/types.ts';
 import { useSession } from '../context.ts';
 import type { Session } from '../session.ts';
@@ -12,13 +12,22 @@ export async function lookForHorses(session: Session, video: HTMLVideoElement | 
   session.playing.value = false;
   session.hand.point.value = null;
   session.groundMarks.close();
-  await session.horseChoice.look(() => shownPicture(video), clip.widthPx, session.timeS.peek());
+  await session.horseChoice.look(() => shownPicture(session, video), clip.widthPx, session.timeS.peek());
 }
 
-async function shownPicture(video: HTMLVideoElement | null): Promise<ImageBitmap> {
+/** Once the picture asked for is there: its time goes with the horse that is taken. */
+async function shownPicture(session: Session, video: HTMLVideoElement | null): Promise<ImageBitmap> {
   if (!video || video.videoWidth === 0) throw new Error('There is no picture to look at yet.');
-  if (video.seeking) await new Promise((done) => video.addEventListener('seeked', done, { once: true }));
+  await until(() => !session.waiting.value);
   return createImageBitmap(video);
+}
+
+function until(holds: () => boolean): Promise<void> {
+  return new Promise((done) => {
+    const stop = effect(() => {
+      if (holds()) queueMicrotask(() => (stop(), done()));
+    });
+  });
 }
 
 /** A frame around each horse that was found; the one that is taken is followed from here on. */

@@ -14,7 +14,7 @@ export function PointHandles({ picture }: { picture: Signal<Picture | null> }) {
   const onKey = (point: PointName) => (event: KeyboardEvent) => {
     const at = now.points.get(point);
     const step = at && arrowStep(event);
-    if (!step || session.waiting.peek()) return;
+    if (!step || !session.canMove()) return;
     const timeS = session.drawnTimeS.peek();
     session.hand.nudge({ point, timeS, x: at.x + step.dx, y: at.y + step.dy });
   };

@@ -17,7 +17,7 @@ export function PointPanel({ picture }: { picture: Signal<Picture | null> }) {
   const at = point ? now.points.get(point) : undefined;
   const nudge = (from: ShownPoint, dx: number, dy: number) =>
     point &&
-    !session.waiting.peek() &&
+    session.canMove() &&
     session.hand.nudge({ point, timeS: session.drawnTimeS.peek(), x: from.x + dx, y: from.y + dy });
   const found = (name: PointName) => (now.points.get(name)?.source ?? 'missing') !== 'missing';
   const choose = (value: string) => {

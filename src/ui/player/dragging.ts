@@ -69,14 +69,14 @@ export function grabPoints(
     const now = picture.peek();
     const reachPx = REACH_PX[pointerType === 'touch' ? 'touch' : 'mouse'];
     const choosing = session.horseChoice.state.peek() !== 'closed';
-    const still = !session.playing.peek() && !session.waiting.peek();
-    return now && session.track.peek() && still && !choosing
+    return now && session.track.peek() && !session.playing.peek() && !choosing
       ? pointNear(grip.places(), now.mapping, place, reachPx)
       : null;
   };
   const take = <Name extends string>(grip: Grip<Name>, event: PointerEvent): Held | null => {
     const start = placeOn(stage, event);
     const name = near(grip, start, event.pointerType);
+    if (name && !session.canMove()) return null;
     grip.select(name);
     const from = name && grip.places().get(name);
     if (!name || !from) return null;

@@ -18,23 +18,21 @@ const SURELY_SHOWN_MS = { tells: 500, cannotTell: 50 } as const;
 export function tiePlayback(video: HTMLVideoElement, session: Session, redraw: () => void): () => void {
   const offsetS = () => session.video.peek()?.offsetS ?? 0;
   const frameAt = (mediaTimeS: number) => frameOfPicture(session.timesS.peek(), mediaTimeS + offsetS());
-  let wantedS: number | null = null;
-  const surelyMs = SURELY_SHOWN_MS['requestVideoFrameCallback' in video ? 'tells' : 'cannotTell'];
-  let untold: ReturnType<typeof setTimeout> | undefined;
+  const timeInside = (frame: number) => insideFrameS(session.timesS.peek(), frame) - offsetS();
+  const seek = newestSeek(video);
 
-  const seek = (timeS: number) => {
-    if (video.seeking) wantedS = timeS;
-    else if (differs(timeS, video.currentTime)) video.currentTime = timeS;
+  const seekToFrame = () => {
+    if (!session.following.peek()) seek.to(timeInside(session.frame.peek()));
   };
+  const settled = settling(video, session, () => {
+    if (session.following.peek() || frameAt(video.currentTime) === session.frame.peek())
+      session.pictureS.value = video.currentTime + offsetS();
+    else seekToFrame();
+  });
   const onSeeked = () => {
-    if (session.following.peek()) session.frame.value = frameAt(video.currentTime);
-    const next = wantedS;
-    wantedS = null;
-    if (next !== null && differs(next, video.currentTime)) video.currentTime = next;
-    clearTimeout(untold);
-    untold = setTimeout(() => {
-      if (!video.seeking) session.pictureS.value = video.currentTime + offsetS();
-    }, surelyMs);
+    if (session.following.peek() && !video.seeking) session.frame.value = frameAt(video.currentTime);
+    seek.goOn();
+    settled.lookLater();
     redraw();
   };
   const stopWatching = watchFrames(video, (mediaTimeS) => {
@@ -45,10 +43,6 @@ export function tiePlayback(video: HTMLVideoElement, session: Session, redraw: (
     redraw();
   });
   const stopPlaying = () => (session.playing.value = false);
-  const seekToFrame = () => {
-    if (!session.following.peek())
-      seek(insideFrameS(session.timesS.peek(), session.frame.peek()) - offsetS());
-  };
   const untie = [
     effect(() => {
       if (session.playing.value) void video.play().catch(stopPlaying);
@@ -63,18 +57,68 @@ export function tiePlayback(video: HTMLVideoElement, session: Session, redraw: (
       void session.following.value;
       if (!session.playing.peek() && session.timesS.value.length > 0) seekToFrame();
     }),
-    followReading(video, session, (frame) => seek(insideFrameS(session.timesS.peek(), frame) - offsetS())),
+    followReading(video, session, (frame) => seek.to(timeInside(frame))),
+    settled.stop,
+    stopWatching,
   ];
   video.addEventListener('seeked', onSeeked);
   video.addEventListener('loadeddata', seekToFrame);
   video.addEventListener('ended', stopPlaying);
   return () => {
     untie.forEach((stop) => stop());
-    stopWatching();
-    clearTimeout(untold);
     video.removeEventListener('seeked', onSeeked);
     video.removeEventListener('loadeddata', seekToFrame);
     video.removeEventListener('ended', stopPlaying);
+  };
+}
+
+/**
+ * Seeks one after the other: a time asked for in mid-seek waits, and only the newest does. A video has done seeking
+ * shortly before it tells so; a time asked for in between is the newest too, so none asked for earlier may wait on.
+ */
+function newestSeek(video: HTMLVideoElement): { to: (timeS: number) => void; goOn: () => void } {
+  let waitingS: number | null = null;
+  const goOn = () => {
+    if (waitingS === null || video.seeking) return;
+    const timeS = waitingS;
+    waitingS = null;
+    if (differs(timeS, video.currentTime)) video.currentTime = timeS;
+  };
+  const to = (timeS: number) => {
+    waitingS = timeS;
+    goOn();
+  };
+  return { to, goOn };
+}
+
+/**
+ * Looks whether a standing video came to the picture asked for, as long as it isn't told of: browsers may leave out
+ * the word of a picture, or give that of an older one late. `settle` makes it so, or seeks again.
+ */
+function settling(
+  video: HTMLVideoElement,
+  session: Session,
+  settle: () => void,
+): { lookLater: () => void; stop: () => void } {
+  const surelyMs = SURELY_SHOWN_MS['requestVideoFrameCallback' in video ? 'tells' : 'cannotTell'];
+  let later: ReturnType<typeof setTimeout> | undefined;
+  const untold = () => session.waiting.peek() || session.pictureS.peek() === null;
+  const lookLater = () => {
+    clearTimeout(later);
+    later = setTimeout(() => {
+      // The end of a seek is told of, and looked at then.
+      if (untold() && !video.seeking && video.paused) settle();
+    }, surelyMs);
+  };
+  const stopLooking = effect(() => {
+    if (session.waiting.value && !session.playing.value) lookLater();
+  });
+  return {
+    lookLater,
+    stop: () => {
+      stopLooking();
+      clearTimeout(later);
+    },
   };
 }
 

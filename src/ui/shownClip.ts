@@ -1,0 +1,54 @@
+import { type ReadonlySignal, type Signal, batch, computed, signal } from '@preact/signals';
+import type { ClipInfo } from '../clip/types.ts';
+import type { SidePass } from '../gait/types.ts';
+import type { PoseFrame } from '../pose/types.ts';
+import type { Track } from '../track/types.ts';
+import type { PlayableVideo } from './engine.ts';
+import { frameOfPicture } from './frameTimes.ts';
+
+/** The clip on the page, what was found in it so far, and which of its frames is shown. */
+export class ShownClip {
+  readonly clip: Signal<ClipInfo | null> = signal(null);
+  readonly video: Signal<PlayableVideo | null> = signal(null);
+  readonly poses: Signal<readonly PoseFrame[]> = signal([]);
+  readonly track: Signal<Track | null> = signal(null);
+  readonly passes: Signal<readonly SidePass[]> = signal([]);
+  readonly passIndex = signal(0);
+  readonly pass = computed(() => this.passes.value[this.passIndex.value] ?? null);
+  /** Whether there is a horse to be measured at all. */
+  readonly horseFound = computed(() => this.passes.value.length > 0 || this.poses.value.some((p) => p.horse));
+
+  readonly timesS: ReadonlySignal<readonly number[]> = computed(
+    () => this.track.value?.timesS ?? this.poses.value.map((pose) => pose.timeS),
+  );
+  /** The frame that is asked for. */
+  readonly frame = signal(0);
+  readonly timeS = computed(() => this.timesS.value[this.frame.value] ?? 0);
+  /** Time in the clip of the picture that the video shows; null while it shows none. */
+  readonly pictureS: Signal<number | null> = signal(null);
+  /** The frame whose points are drawn: that of the picture, so that points are never laid over another one. */
+  readonly drawnFrame: ReadonlySignal<number> = computed(() =>
+    this.pictureS.value === null ? this.frame.value : frameOfPicture(this.timesS.value, this.pictureS.value),
+  );
+  readonly drawnTimeS = computed(() => this.timesS.value[this.drawnFrame.value] ?? 0);
+  /** The picture asked for isn't shown yet: nothing can be put right by hand meanwhile. */
+  readonly waiting: ReadonlySignal<boolean> = computed(() => this.drawnFrame.value !== this.frame.value);
+  readonly playing = signal(false);
+  /** While the clip is read: the newest frame is shown. */
+  readonly following = signal(false);
+
+  /** The video shown before is let go of, but for one that is to be shown again. */
+  showVideo(video: PlayableVideo | null, kept: PlayableVideo | null = null): void {
+    const before = this.video.peek();
+    batch(() => {
+      this.video.value = video;
+      this.pictureS.value = null;
+    });
+    if (before !== kept) revoke(before);
+  }
+}
+
+/** Lets go of what a video is played from, where that was made by the page. */
+export function revoke(video: PlayableVideo | null | undefined): void {
+  if (video?.url.startsWith('blob:')) URL.revokeObjectURL(video.url);
+}
