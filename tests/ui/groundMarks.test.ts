@@ -124,7 +124,11 @@ describe('on the page', () => {
     expect(await fixture.page.locator('.ground-bar [role=alert]').first().innerText()).toContain(
       'between 0.20\u00a0m and 100.00\u00a0m',
     );
-    await fixture.page.getByLabel('metres between the marks').fill('2.6');
+    const field = fixture.page.getByLabel('metres between the marks');
+    await field.pressSequentially('2.05');
+    expect(await field.inputValue()).toBe('2.05');
+    expect(await fixture.text('.ground-bar [role=alert]')).toMatch(/^Move both flags/);
+    await field.fill('2.6');
     await fixture.page.keyboard.press('Enter');
     expect(await known()).toBeNull();
     expect(await fixture.text('.ground-bar [role=alert]')).toMatch(/^Move both flags onto your two marks/);

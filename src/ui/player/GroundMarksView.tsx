@@ -3,6 +3,7 @@ import { useEffect, useRef } from 'preact/hooks';
 import { useSession } from '../context.ts';
 import { DISTANCE } from '../format.ts';
 import {
+  type Draft,
   LONGEST_M,
   MARK_NAMES,
   type MarkName,
@@ -97,11 +98,14 @@ function nudgeMark(session: Session, name: MarkName, dx: number, dy: number): vo
 
 /** What to do with the marks and how far apart they are, beneath the picture. */
 export function GroundMarksBar() {
+  const draft = useSession().groundMarks.draft.value;
+  return draft && <MarksForm now={draft} />;
+}
+
+function MarksForm({ now }: { now: Draft }) {
   const session = useSession();
-  const { draft, held } = session.groundMarks;
+  const { held } = session.groundMarks;
   const tried = useSignal(false);
-  const now = draft.value;
-  if (!now) return null;
   const use = (event: Event) => {
     event.preventDefault();
     tried.value = true;
@@ -159,6 +163,10 @@ function DistanceInput({ wrong }: { wrong: boolean }) {
   const { groundMarks, units } = useSession();
   const { unit, factor } = DISTANCE[units.value];
   const distanceM = groundMarks.draft.value?.distanceM ?? null;
+  // Shown as it was typed: written anew from the number, "3.0" would become "3" on the way to "3.05".
+  const typed = useSignal('');
+  const isTyped = distanceM === (typed.value === '' ? null : Number(typed.value) / factor);
+  const written = distanceM === null ? '' : String(Math.round(distanceM * factor * 100) / 100);
   return (
     <label class="with-unit">
       <input
@@ -169,9 +177,10 @@ function DistanceInput({ wrong }: { wrong: boolean }) {
         step="any"
         placeholder={units.value === 'metric' ? 'e.g. 3.00' : 'e.g. 10'}
         aria-invalid={wrong}
-        value={distanceM === null ? '' : String(Math.round(distanceM * factor * 100) / 100)}
-        onChange={(event) => {
+        value={isTyped ? typed.value : written}
+        onInput={(event) => {
           const { value, valueAsNumber } = event.currentTarget;
+          typed.value = value;
           groundMarks.setDistance(value === '' ? null : valueAsNumber / factor);
         }}
       />
