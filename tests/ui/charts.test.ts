@@ -1,5 +1,6 @@
 /** The charts on narrow and wide screens. */
 import { describe, expect, it } from 'vitest';
+import { REASONS } from '../../src/gait/reasons.ts';
 import { DESK, type FixturePage, PHONE, fixturePages } from './fixturePage.ts';
 
 describe('charts', () => {
@@ -75,6 +76,28 @@ describe('charts', () => {
       expect(await fixture.page.locator('.head-curve').getAttribute('aria-label')).not.toMatch(/\d/);
       expect(await fixture.page.locator('.hoof').count()).toBeGreaterThan(4);
       expect(spread(await steps())).toBeLessThan(0.1);
+    }
+  });
+
+  it('draw no curve of the head where the table gives no height of it, and say why', async () => {
+    fixture = await open('?auto=1', DESK);
+    const head = fixture.page.locator('[aria-label="Head against withers"]');
+    for (const [reason, words] of [
+      ['pointHidden', REASONS.pointHidden],
+      ['tooFewStrides', REASONS.tooFewStrides],
+    ] as const) {
+      await fixture.page.evaluate((why) => {
+        const { passes } = globalThis.session;
+        passes.value = passes.peek().map((pass) => ({
+          ...pass,
+          inWithersHeights: { ...pass.inWithersHeights, headAboveWithersH: { reason: why } },
+        }));
+      }, reason);
+      expect(await fixture.page.evaluate(() => globalThis.session.pass.peek()?.head.length)).toBeGreaterThan(
+        9,
+      );
+      expect(await head.locator('svg').count()).toBe(0);
+      expect(await head.innerText()).toContain(words);
     }
   });
 

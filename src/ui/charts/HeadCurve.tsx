@@ -1,7 +1,8 @@
+import { REASONS, type ReasonCode } from '../../gait/reasons.ts';
 import type { HeadSample, SidePass } from '../../gait/types.ts';
 import { useSession } from '../context.ts';
 import { SHORT_LENGTH, type Units, formatNumber, withUnit } from '../format.ts';
-import { areLengthsRefused } from '../shownMeasure.ts';
+import { areLengthsRefused, shownMeasure } from '../shownMeasure.ts';
 import { ChartFrame, LevelAxis, UprightAxis } from './Frame.tsx';
 import { linear } from './scale.ts';
 import { type Sample, strideBands } from './strideBands.ts';
@@ -29,6 +30,13 @@ function heightUnit(pass: SidePass, units: Units): HeightUnit {
   return pass.metresPerPx === null ? { unit: '% of the withers height', factor: 100 } : SHORT_LENGTH[units];
 }
 
+/** A curve says no more than the table: where that has no height of the head, a few points seen make no curve. */
+function whyNotDrawn(pass: SidePass, units: Units): ReasonCode | null {
+  const { measure } = shownMeasure('headAboveWithersM', pass, units);
+  if (pass.head.length === 0) return 'reason' in measure ? measure.reason : 'pointHidden';
+  return 'reason' in measure && !areLengthsRefused(pass) ? measure.reason : null;
+}
+
 /** Poll above the withers against time, stride by stride. */
 export function HeadCurve({ pass }: { pass: SidePass }) {
   const { units } = useSession();
@@ -37,11 +45,12 @@ export function HeadCurve({ pass }: { pass: SidePass }) {
     height: poll - withers,
   }));
   const unit = heightUnit(pass, units.value);
-  if (samples.length === 0)
+  const why = whyNotDrawn(pass, units.value);
+  if (why !== null)
     return (
       <section class="chart" aria-label="Head against withers">
         <h2>Head against withers</h2>
-        <p class="note">The poll or the withers were hidden too often to draw this.</p>
+        <p class="note">Not drawn, as the table gives no height of the head. {REASONS[why]}</p>
       </section>
     );
   return (
