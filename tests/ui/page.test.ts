@@ -242,6 +242,7 @@ describe('way in', () => {
     fixture = await open('?readingMs=12000', DESK);
     await fixture.sample().click();
     await fixture.page.waitForFunction(() => globalThis.session.frame.peek() > 40);
+    expect(await fixture.text('.where')).toMatch(/^\d\.\d{3}\ss of 4\.500\ss$/);
     const apart = await fixture.page.evaluate(() => {
       const shownS = document.querySelector('video')?.currentTime ?? NaN;
       return Math.abs(shownS - globalThis.session.timeS.peek());

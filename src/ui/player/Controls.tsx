@@ -114,7 +114,13 @@ function Scrubber() {
   const session = useSession();
   const times = session.timesS.value;
   const frame = session.frame.value;
-  const where = `${formatTime(session.timeS.value)}, frame ${frame + 1} of ${times.length}`;
+  const clip = session.clip.value;
+  const timeWords = formatTime(session.timeS.value);
+  // While the clip is read nobody knows how many frames it has.
+  const where =
+    session.phase.value === 'done' || !clip
+      ? `${timeWords}, frame ${frame + 1} of ${times.length}`
+      : `${timeWords} of ${formatTime(clip.durationS)}`;
   return (
     <div class="scrubber">
       <input
