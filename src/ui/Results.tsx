@@ -128,7 +128,7 @@ function ClipLine() {
       <p>
         {clip && (
           <>
-            <strong>{clip.name}</strong>{' '}
+            <strong>{session.sample.value?.title ?? clip.name}</strong>{' '}
             <span class="light">
               {formatSize(clip.sizeBytes)}, {clip.widthPx} × {clip.heightPx}, {clip.durationS.toFixed(1)} s at{' '}
               {clip.meanFps.toFixed(0)} frames a second
@@ -190,6 +190,7 @@ function Method() {
   const [reading, clip] = [session.reading.value, session.clip.value];
   if (!reading || !clip) return null;
   const { backend, networkVersion, frames, pick } = reading;
+  const ranOn = backend === null ? null : (BACKEND_WORDS[backend] ?? { part: backend, by: backend });
   return (
     <div class="note method">
       {pick && <p>The horse chosen by hand at {formatTime(pick.timeS)} is followed from there on.</p>}
@@ -197,19 +198,23 @@ function Method() {
         <summary>Details of how this was measured</summary>
         <p>
           {frames} pictures decoded by{' '}
-          {clip.decoder === 'webcodecs' ? 'the browser' : 'FFmpeg, which comes with the page'}; points found
-          by network version {networkVersion}
-          {backend === null ? ' at an earlier visit' : `, run on ${BACKEND_WORDS[backend] ?? backend}`}. All
-          of it on this machine.
+          {clip.decoder === 'webcodecs' ? 'the browser' : 'FFmpeg, which comes with the page'}; a network
+          trained on pictures of horses found the points in them
+          {ranOn === null ? ' at an earlier visit' : `, on ${ranOn.part}`}. All of it on this machine.
+        </p>
+        <p>
+          Network version {networkVersion}
+          {ranOn && `, run with ${ranOn.by}`}.
         </p>
       </details>
     </div>
   );
 }
 
-const BACKEND_WORDS: Readonly<Record<string, string>> = {
-  wasm: 'the processor (WebAssembly)',
-  webgl: 'the graphics card (WebGL)',
+/** The part of the machine that the network ran on, and by what. */
+const BACKEND_WORDS: Readonly<Record<string, { readonly part: string; readonly by: string }>> = {
+  wasm: { part: 'the processor', by: 'WebAssembly' },
+  webgl: { part: 'the graphics card', by: 'WebGL' },
 };
 
 function Export() {

@@ -43,7 +43,8 @@ export const MEASURE_WORDS: Record<MeasureName, MeasureWords> = {
   },
   strideDurationS: {
     title: 'Stride duration',
-    meaning: 'Time from a hoof landing to the same hoof landing again.',
+    meaning:
+      'Time from a hoof landing to the same hoof landing again, told by all landings and lift-offs; where no hoof is seen to do either twice, it is twice the step from a left hoof to the right one.',
   },
   cadencePerMin: { title: 'Strides a minute', meaning: 'Whole strides a minute at this tempo.' },
   speedMps: { title: 'Speed', meaning: 'How fast the body moves along the track.' },
@@ -76,7 +77,7 @@ export const MEASURE_WORDS: Record<MeasureName, MeasureWords> = {
   froude: {
     title: 'Speed for leg length',
     meaning:
-      'Lets horses of different size be compared: the same number means the same tempo for the length of the legs. Above about 0.35 horses tend to leave the walk. The field calls it the Froude number: speed squared over gravity times leg length, taken as 0.87 of the withers height.',
+      'Lets horses of different size be compared: the same number means the same speed for the length of the legs. Above about 0.35 horses tend to leave the walk. The field calls it the Froude number: speed squared over gravity times leg length, taken as 0.87 of the withers height.',
   },
 };
 

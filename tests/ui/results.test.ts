@@ -61,6 +61,17 @@ describe('where nothing was measured', () => {
   });
 });
 
+describe('the details', () => {
+  it('say in plain words how it was measured, and by which version after', async () => {
+    fixture = await open('?auto=1', DESK);
+    await fixture.page.getByText('Details of how this was measured').click();
+    expect(await fixture.page.locator('.method details p').allInnerTexts()).toEqual([
+      '270 pictures decoded by the browser; a network trained on pictures of horses found the points in them, on the processor. All of it on this machine.',
+      'Network version fixture, run with WebAssembly.',
+    ]);
+  });
+});
+
 describe('names and keys', () => {
   it('every end of a bar has a name of its own, and all are one stop of the Tab key', async () => {
     fixture = await open('?auto=1', DESK);

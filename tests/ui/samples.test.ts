@@ -86,6 +86,7 @@ describe('on the page', () => {
     fixture = await open('', DESK);
     await field().fill('171');
     await take('Standing');
+    expect(await fixture.text('.clip-line strong')).toBe('Standing');
     expect(await field().inputValue()).toBe('155');
     expect((await fixture.text('.drawn')).replaceAll('\u00a0', ' ')).toContain(
       'stands 155 cm at the withers',

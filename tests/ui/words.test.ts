@@ -4,7 +4,7 @@ import type { Measure, SidePass, Stance } from '../../src/gait/types.ts';
 import { drawnSpan } from '../../src/ui/charts/footfallEdges.ts';
 import { strideBands } from '../../src/ui/charts/strideBands.ts';
 import { overtrackNow } from '../../src/ui/overtrackNow.ts';
-import { warningWords } from '../../src/ui/words.ts';
+import { MEASURE_WORDS, warningWords } from '../../src/ui/words.ts';
 import { fixtureGait } from './fixtureGait.ts';
 import { WITHERS_M } from './fixtureHorse.ts';
 
@@ -28,6 +28,14 @@ describe('the overtrack after a correction', () => {
     const refused = withOvertrack(typed, { reason: 'tooOblique' });
     expect(overtrackNow(refused, 'metric')).toBe(' Overtrack can\u2019t be measured now.');
     expect(overtrackNow(null, 'metric')).toBe('');
+  });
+});
+
+describe('what a measure means', () => {
+  it('is what it is computed from: steps and lift-offs too for the stride, speed for the Froude number', () => {
+    expect(MEASURE_WORDS.strideDurationS.meaning).toMatch(/landings and lift-offs.*twice the step/);
+    expect(MEASURE_WORDS.froude.meaning).toContain('the same speed for the length of the legs');
+    expect(MEASURE_WORDS.froude.meaning).not.toContain('tempo');
   });
 });
 
