@@ -1,5 +1,5 @@
 import { HOOF, LIMBS, POINT_NAMES, type PointName } from '../points.ts';
-import { MIN_SCORE } from './settings.ts';
+import { leastScore, MIN_SCORE } from './settings.ts';
 import { isRest } from './lens.ts';
 import { IDENTITY, scaleOf } from './similarity.ts';
 import { nearestIndex } from './times.ts';
@@ -63,7 +63,7 @@ export function observedSeries(
     frames.forEach((frame, i) => {
       const seen = frame.horse?.points[name];
       const still = toStill[i];
-      if (!seen || !still || !(seen.score >= MIN_SCORE) || !Number.isFinite(seen.x + seen.y)) return;
+      if (!seen || !still || !(seen.score >= leastScore(name)) || !Number.isFinite(seen.x + seen.y)) return;
       const p = toStillFrame(lens, still, seen);
       series.x[i] = p.x;
       series.y[i] = p.y;
