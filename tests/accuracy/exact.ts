@@ -100,7 +100,7 @@ export function observedExactly(plan: ClipPlan, truth: TruthFile, seed: number):
   };
 }
 
-const NOTHING_HIDDEN = Object.fromEntries(POINT_NAMES.map((name) => [name, false])) as Record<
+export const NOTHING_HIDDEN = Object.fromEntries(POINT_NAMES.map((name) => [name, false])) as Record<
   PointName,
   boolean
 >;

@@ -1,18 +1,12 @@
 /** The whole triangle, drawn: the way past the camera is measured without the turns before and after it. */
 import { describe, expect, it } from 'vitest';
 import { measure } from '../../src/pipeline.ts';
-import { POINT_NAMES, type PointName } from '../../src/points.ts';
-import { fromStillCamera, observedExactly } from '../accuracy/exact.ts';
+import { fromStillCamera, NOTHING_HIDDEN, observedExactly } from '../accuracy/exact.ts';
 import type { Vec } from '../truth/curves.ts';
 import { inYard } from '../truth/path.ts';
 import { CLIPS, type ClipPlan, motionOf } from '../truth/plans.ts';
 import { isSide } from '../truth/trueMeasures.ts';
 import { truthOf } from '../truth/truth.ts';
-
-const NOTHING_HIDDEN = Object.fromEntries(POINT_NAMES.map((name) => [name, false])) as Record<
-  PointName,
-  boolean
->;
 
 function measured(plan: ClipPlan) {
   const truth = truthOf(plan, () => NOTHING_HIDDEN);
