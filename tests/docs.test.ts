@@ -15,7 +15,10 @@ const guide = read('DEVELOPERS.md');
 const quoted = [...guide.matchAll(/`([^`]+)`/g)].map((m) => m[1] as string);
 
 describe('DEVELOPERS.md', () => {
-  it.each([...new Set(quoted.filter((q) => /^(src|workers|tests|models|scripts)\/[\w./-]+$/.test(q)))])(
+  // What tests leave there need not be there yet.
+  const isSource = (q: string): boolean =>
+    /^(src|workers|tests|models|scripts)\/[\w./-]+$/.test(q) && !q.startsWith('tests/.cache');
+  it.each([...new Set(quoted.filter(isSource))])(
     '%s exists',
     (path) => {
       expect(existsSync(`${root}/${path}`)).toBe(true);

@@ -25,6 +25,7 @@ export class Visit {
 
   constructor(page: Page, url: string) {
     this.page = page;
+    page.setDefaultTimeout(READ_MS);
     page.on('pageerror', (error) => this.errors.push(error.message));
     page.on('worker', (worker) => this.workersStarted.push(new URL(worker.url()).pathname));
     page.context().on('request', (request) => {
