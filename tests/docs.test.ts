@@ -18,12 +18,9 @@ describe('DEVELOPERS.md', () => {
   // What tests leave there need not be there yet.
   const isSource = (q: string): boolean =>
     /^(src|workers|tests|models|scripts)\/[\w./-]+$/.test(q) && !q.startsWith('tests/.cache');
-  it.each([...new Set(quoted.filter(isSource))])(
-    '%s exists',
-    (path) => {
-      expect(existsSync(`${root}/${path}`)).toBe(true);
-    },
-  );
+  it.each([...new Set(quoted.filter(isSource))])('%s exists', (path) => {
+    expect(existsSync(`${root}/${path}`)).toBe(true);
+  });
 
   it.each([
     ...new Set(quoted.filter((q) => /^([a-z]+[A-Z]\w*|[A-Z][a-z]+\w*|observe|measure|step)$/.test(q))),
