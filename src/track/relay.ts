@@ -106,6 +106,7 @@ export function withoutRelays(
     timesS,
     frames.map((frame, i) => hoovesOf(frame, assignments[i] ?? [])),
   );
+  if (found.length === 0) return assignments;
   const bounds = [0, ...found, frames.length];
   const stretches = bounds.slice(1).map((end, n) => ({ first: bounds[n] ?? 0, end }));
   const gains = [0, 1].map((parity) =>
@@ -114,7 +115,7 @@ export function withoutRelays(
       .reduce((sum, { first, end }) => sum + gainOf(frames, assignments, first, end), 0),
   ) as [number, number];
   const flipped = gains[0] >= gains[1] ? 0 : 1;
-  if (found.length === 0 || !(gains[flipped] > 0)) return assignments;
+  if (!(gains[flipped] > 0)) return assignments;
   return stretches.flatMap(({ first, end }, n) => {
     const stretch = assignments.slice(first, end);
     if (n % 2 !== flipped) return stretch;
