@@ -84,6 +84,18 @@ describe.skipIf(!there)('a real clip', () => {
     expect(other.direction).toBe(original.direction);
   });
 
+  /** The changed clip's intervals hold the values of the original. */
+  const expectHeld = (
+    original: Pass,
+    other: Pass,
+    names: readonly ('strideLengthM' | 'speedMps' | 'overtrackM' | 'headNodM')[],
+  ): void => {
+    for (const name of names) {
+      const [a, b] = [original.measures[name], other.measures[name]];
+      if (!('value' in a) || !('value' in b)) throw new Error(`${name} was not measured`);
+      expect(b.low <= a.value && a.value <= b.high, name).toBe(true);
+    }
+  };
   const pannedOf = async (name: string): Promise<Difference[]> => {
     const [original, panned] = [await passOf(realClip(name)), await passOf(changed(name, 'panned'))];
     const found = differences(original, panned, WITHERS_M);
@@ -94,12 +106,14 @@ describe.skipIf(!there)('a real clip', () => {
     '%s through a panned and shaken window: all values within 3 per cent',
     async (name) => expect(await pannedOf(name)).toEqual([]),
   );
-  // Missed: its nod, over two strides, moves by 1.19 % of the height. Its other values must keep to the bar.
-  it.fails('c070 through such a window: all values within 3 per cent', async () =>
-    expect(await pannedOf('c070')).toEqual([]),
-  );
-  it('c070 through such a window: all but the nod within 3 per cent', async () => {
+  /**
+   * Its nod, a mean over two strides, moves by about 1 % of the height: 1.19 % where it was measured first, less with
+   * another machine's coding of the window. Only its interval is held to account; the rest keeps to the bar.
+   */
+  it('c070 through such a window: all but the nod within 3 per cent, and the nod within its interval', async () => {
     expect((await pannedOf('c070')).filter(({ measure: m }) => m !== 'headNodM')).toEqual([]);
+    const [original, panned] = [await passOf(realClip('c070')), await passOf(changed('c070', 'panned'))];
+    expectHeld(original, panned, ['headNodM']);
   });
 
   /**
@@ -117,11 +131,7 @@ describe.skipIf(!there)('a real clip', () => {
     const off = beyond(found, USUAL).map((d) => d.measure);
     for (const name of off) expect(['strideLengthM', 'speedMps', 'froude']).toContain(name);
     expect(panned.warnings).toContain('oblique');
-    for (const name of ['strideLengthM', 'speedMps', 'overtrackM'] as const) {
-      const [a, b] = [original.measures[name], panned.measures[name]];
-      if (!('value' in a) || !('value' in b)) throw new Error(`${name} was not measured`);
-      expect(b.low <= a.value && a.value <= b.high, name).toBe(true);
-    }
+    expectHeld(original, panned, ['strideLengthM', 'speedMps', 'overtrackM']);
     const { track } = measure(seen, [], WITHERS_M);
     const focalShare = (0.75 * 2208) / seen.clip.widthPx;
     const told = analyseTrack(track, { withersM: WITHERS_M, focalShare })[0];
