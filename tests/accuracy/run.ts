@@ -19,6 +19,9 @@ const stemOf = (name: string, plan: ClipPlan): string => {
   return `${cache}/${name}-${createHash('sha256').update(content).digest('hex').slice(0, 12)}`;
 };
 
+/** As many as use two cores fully. */
+const AT_ONCE = 2;
+
 /** Draws those clips that the cache lacks; it can be stopped and goes on where it was. */
 export async function drawClips(
   programs: Programs,
@@ -29,13 +32,15 @@ export async function drawClips(
   if (missing.length === 0) return;
   mkdirSync(cache, { recursive: true });
   const studio = await openStudio(programs);
-  try {
-    for (const [i, { name, plan }] of missing.entries()) {
-      const began = performance.now();
-      await studio.make(plan, stemOf(name, plan));
-      const msEach = (performance.now() - began) / plan.camera.frames;
-      say(`${name} drawn, ${i + 1} of ${missing.length}, ${msEach.toFixed(0)} ms a picture`);
+  const waiting = [...missing];
+  const drawNext = async (): Promise<void> => {
+    for (let clip = waiting.shift(); clip; clip = waiting.shift()) {
+      await studio.make(clip.plan, stemOf(clip.name, clip.plan));
+      say(`${clip.name} drawn, ${waiting.length} of ${missing.length} not yet begun`);
     }
+  };
+  try {
+    await Promise.all(Array.from({ length: AT_ONCE }, drawNext));
   } finally {
     await studio.close();
   }

@@ -25,7 +25,7 @@ export interface Studio {
   close(): Promise<void>;
 }
 
-/** A browser in which clips are drawn one after the other. */
+/** A browser in which clips are drawn, each on a page of its own. */
 export async function openStudio(programs: Programs): Promise<Studio> {
   const server = await createServer({
     root: programs.root,

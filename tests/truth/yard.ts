@@ -6,6 +6,7 @@ import {
   DirectionalLight,
   Group,
   HemisphereLight,
+  LinearFilter,
   type Material,
   Mesh,
   MeshBasicMaterial,
@@ -50,12 +51,17 @@ export function yard(scene: Scene, plan: ScenePlan, away: 1 | -1, rolling: (m: M
   scene.add(floor);
   if (plan.ground === 'sand') scene.add(track(plain(tiled(groundPicture('sand', random), 20, 2))));
   if (plan.fence) scene.add(fence(plan, away, random, rolling));
-  const around = plain(tiled(panorama(plan), 1, 1));
+  const sky = tiled(panorama(plan), 1, 1);
+  // Always magnified: smaller copies of it are never seen, and cost time.
+  sky.generateMipmaps = false;
+  sky.minFilter = LinearFilter;
+  const around = plain(sky);
   around.side = BackSide;
   around.depthWrite = false;
   const surroundings = new Mesh(new CylinderGeometry(FAR_M, FAR_M, PANORAMA_M, 96, 8, true), around);
   surroundings.rotation.x = Math.PI / 2;
-  surroundings.renderOrder = -1;
+  // Last: most of it is behind the ground.
+  surroundings.renderOrder = 1;
   scene.add(surroundings);
   scene.add(new HemisphereLight(0xdfeaf7, 0x8a7a5c, plan.overcast ? 2.3 : 1.15));
   const sun = new DirectionalLight(0xfff1d8, plan.overcast ? 0.7 : 3.4);
