@@ -2,7 +2,7 @@
 import { type Frames, startFrames } from './clip/client.ts';
 import { clipErrorCode } from './clip/errors.ts';
 import { SAME_TIME_S } from './clip/source.ts';
-import type { Box, ClipInfo } from './clip/types.ts';
+import type { Box, ClipInfo, Picture } from './clip/types.ts';
 import type { HorsePick } from './horse/schema.ts';
 import { startMotion } from './motion/client.ts';
 import { observe, type Observed, type Workers } from './pipeline.ts';
@@ -85,15 +85,17 @@ const baseUrl = (): string => new URL('.', document.baseURI).href;
 /** The horse that was picked, from the frame of the pick on; before it no horse counts, lest two be taken for one. */
 function followingOnly({ frames, keypoints }: Workers, { box, timeS }: HorsePick): Keypoints {
   let picked: Promise<void> | null = null;
+  const before = (picture: Picture): boolean => picture.timeS < timeS - SAME_TIME_S;
   return {
     ...keypoints,
-    async frame(picture) {
-      if (picture.timeS < timeS - SAME_TIME_S) {
+    async frames(pictures) {
+      const unseen = pictures.filter(before).map((picture): PoseFrame => {
         frames.giveBack(picture);
         return { timeS: picture.timeS, horse: null, people: [], handlerFeet: [] };
-      }
-      await (picked ??= keypoints.pick(box));
-      return keypoints.frame(picture);
+      });
+      const later = pictures.filter((picture) => !before(picture));
+      if (later.length > 0) await (picked ??= keypoints.pick(box));
+      return [...unseen, ...(await keypoints.frames(later))];
     },
   };
 }

@@ -1,7 +1,7 @@
 /** The whole way from a clip to its measures: frames -> points -> ground -> track -> events, strides, measures. */
-import { transfer } from 'comlink';
 import type { Ending } from './clip/source.ts';
 import type { Frames } from './clip/client.ts';
+import { Prefetch } from './clip/prefetch.ts';
 import { isSamePicture } from './clip/repeats.ts';
 import type { ClipInfo, GrayPicture, Picture } from './clip/types.ts';
 import { analyseTrack } from './gait/index.ts';
@@ -37,10 +37,6 @@ export interface Gait {
   readonly corrections: readonly Correction[];
 }
 
-/** The picture goes to the network's worker without a copy, with all the memory that it lies in. */
-const lookAt = (keypoints: Keypoints, picture: Picture): Promise<PoseFrame> =>
-  keypoints.frame(transfer(picture, [picture.y.buffer]));
-
 const kept = (gray: GrayPicture): GrayPicture => ({ ...gray, data: gray.data.slice() });
 
 /** The horse comes first: the ground band lies below its box. */
@@ -57,15 +53,38 @@ function groundOf(motion: Motion, clip: ClipInfo, gray: GrayPicture, pose: PoseF
 /** A picture shown again counts as such only for this long: what stands still for longer is looked at again. */
 const REPEATED_FOR_S = 0.25;
 
-/** What was seen in the picture before, at the time of its repetition. */
-const again = (pose: PoseFrame, timeS: number): { pose: PoseFrame; step: MotionStep } => ({
-  pose: { ...pose, timeS, repeated: true },
-  step: { timeS, toPrevious: IDENTITY, inliers: 0, features: 0, ok: true },
+/** A picture, or the time at which the one before is shown again. */
+type Shown = { readonly picture: Picture; readonly gray: GrayPicture } | { readonly againS: number };
+
+async function* shownBy(frames: Frames): AsyncGenerator<Shown, void> {
+  let before: { gray: GrayPicture; timeS: number } | null = null;
+  for (let picture = await frames.next(); picture; picture = await frames.next()) {
+    const { timeS, small } = picture;
+    if (before && timeS - before.timeS < REPEATED_FOR_S && isSamePicture(before.gray, small)) {
+      frames.giveBack(picture);
+      yield { againS: timeS };
+    } else {
+      before = { gray: kept(small), timeS };
+      yield { picture, gray: before.gray };
+    }
+  }
+}
+
+/** Of a picture that is shown again. */
+const standStill = (timeS: number): MotionStep => ({
+  timeS,
+  toPrevious: IDENTITY,
+  inliers: 0,
+  features: 0,
+  ok: true,
 });
 
+/** Pictures that are decoded while others are looked at. */
+const AHEAD = 2;
+
 /**
- * Observes every frame of an opened clip. The three workers run at once: while the points of one picture are found,
- * the ground of the one before is followed and the ones after are decoded. Rejects as soon as one of them fails.
+ * Observes every frame of an opened clip. The workers run at once: while the points of two pictures are found, the
+ * ground of the two before is followed and those after are decoded. Rejects as soon as one of them fails.
  */
 export async function observe(
   workers: Workers,
@@ -79,31 +98,36 @@ export async function observe(
     motion.push(step);
     onFrame(pose, step);
   };
+  const coming = new Prefetch(shownBy(workers.frames), AHEAD);
   let ground: Promise<void> = Promise.resolve();
-  let before: { gray: GrayPicture; pose: PoseFrame } | null = null;
-  for (let picture = await workers.frames.next(); picture;) {
-    const { timeS, small } = picture;
-    if (before && timeS - before.pose.timeS < REPEATED_FOR_S && isSamePicture(before.gray, small)) {
-      const { pose, step } = again(before.pose, timeS);
-      workers.frames.giveBack(picture);
-      await ground;
-      add(pose, step);
-      picture = await workers.frames.next();
-      continue;
-    }
-    const gray = kept(small);
-    const [pose, next]: [PoseFrame, Picture | null] = await Promise.all([
-      lookAt(workers.keypoints, picture),
-      workers.frames.next(),
-    ]);
-    await ground;
-    ground = groundOf(workers.motion, clip, gray, pose).then((step) => add(pose, step));
+  const follow = (gray: GrayPicture, pose: PoseFrame): void => {
+    ground = ground.then(async () => add(pose, await groundOf(workers.motion, clip, gray, pose)));
     // Its failure is told when it is awaited; meanwhile it is no unhandled one.
     ground.catch(() => undefined);
-    before = { gray, pose };
-    picture = next;
+  };
+  const repeat = async (timeS: number): Promise<void> => {
+    await ground;
+    const last = frames.at(-1);
+    if (last) add({ ...last, timeS, repeated: true }, standStill(timeS));
+  };
+  try {
+    for (let shown = await coming.next(); shown;) {
+      const partner = await coming.next();
+      if ('againS' in shown) {
+        await repeat(shown.againS);
+        shown = partner;
+        continue;
+      }
+      const pair = partner && 'picture' in partner ? [shown, partner] : [shown];
+      const poses = await workers.keypoints.frames(pair.map(({ picture }) => picture));
+      await ground;
+      pair.forEach(({ gray }, i) => follow(gray, poses[i] as PoseFrame));
+      shown = pair.length === 2 ? await coming.next() : partner;
+    }
+    await ground;
+  } finally {
+    await coming.stop();
   }
-  await ground;
   return { clip, frames, motion, ending: await workers.frames.ending() };
 }
 

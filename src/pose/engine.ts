@@ -5,6 +5,7 @@
 import type { PoseDetector } from '@tensorflow-models/pose-detection';
 import type { GraphModel } from '@tensorflow/tfjs-converter';
 import type { Box, Picture } from '../clip/types.ts';
+import { counts, type Looked, type Spot } from './ahead.ts';
 import { overlap } from './boxes.ts';
 import { wholePicture, type Source, type Square } from './crop.ts';
 import { find } from './find.ts';
@@ -120,12 +121,25 @@ function feetNow(handler: HandlerState, square: Square | null): Observation[] {
   return carried(handler.feet, square.x - handler.horseAt.x, square.y - handler.horseAt.y);
 }
 
-/** One frame of a clip. Pictures should come in the order of their times; a jump starts the search anew. */
+/** Looks at a picture ahead of its turn. */
+export async function lookAhead(
+  network: Network,
+  source: Source,
+  { square, mirrored }: Spot,
+  options: LookOptions = {},
+): Promise<Looked> {
+  const pose = await lookAt(network, source, square, { ...options, mirrored });
+  return { square, mirrored, pose };
+}
+
+/** One frame of a clip. Pictures should come in the order of their times; a jump starts the search anew. `looked`: what
+ * was seen of it ahead of its turn, if it was. */
 export async function step(
   engine: Engine,
   picture: Picture,
   before: ClipState,
   options: StepOptions = {},
+  looked: Looked | null = null,
 ): Promise<{ readonly state: ClipState; readonly frame: PoseFrame }> {
   const { timeS } = picture;
   const follow = await findHorse(engine, picture, before.follow);
@@ -133,7 +147,10 @@ export async function step(
   const nothing = { timeS, horse: null, people: follow.people, handlerFeet: [] };
   if (!square) return { state: { follow: afterNothing(follow, timeS), handler: nobody }, frame: nothing };
   const { fresh, mirrored } = follow;
-  const pose = await poseIn(engine.network, picture, square, fresh, { ...options, mirrored });
+  const pose =
+    looked && counts(looked, follow, square)
+      ? looked.pose
+      : await poseIn(engine.network, picture, square, fresh, { ...options, mirrored });
   const after = afterPose(follow, pose, timeS, picture);
   if (!after.horse) return { state: { follow: after.state, handler: before.handler }, frame: nothing };
   const state = { follow: after.state, handler: before.handler };

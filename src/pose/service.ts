@@ -1,9 +1,19 @@
 /** What the keypoint worker offers; apart from the worker so that it can be run anywhere. */
 import type { PoseDetector } from '@tensorflow-models/pose-detection';
 import * as tf from '@tensorflow/tfjs-core';
+import { transfer } from 'comlink';
 import type { Box, Picture } from '../clip/types.ts';
 import type { Rgba } from './crop.ts';
-import { horsesIn, startOfClip, step, type ClipState, type Engine, type StepOptions } from './engine.ts';
+import { type Looked, type Spot, spotAhead } from './ahead.ts';
+import {
+  horsesIn,
+  lookAhead,
+  startOfClip,
+  step,
+  type ClipState,
+  type Engine,
+  type StepOptions,
+} from './engine.ts';
 import { pickHorse } from './follow.ts';
 import { loadNetwork, runNetwork, type Network } from './network.ts';
 import { loadPersonFinder } from './people.ts';
@@ -85,6 +95,8 @@ async function rgbaOf(picture: ImageBitmap | Rgba): Promise<Rgba> {
 /** The service; `nowMs` is the clock by which backends are compared. */
 export function keypointService(nowMs: () => number) {
   let engine: Engine | null = null;
+  /** Of the engine, or alone where this worker only looks. */
+  let network: Network | null = null;
   let person: Promise<PoseDetector> | null = null;
   let options: StepOptions = {};
   let state: ClipState = startOfClip;
@@ -98,7 +110,8 @@ export function keypointService(nowMs: () => number) {
     async start(given: StartOptions): Promise<Started> {
       options = given;
       state = startOfClip;
-      const { network, backend, msPerFrame } = await fastest(given, nowMs);
+      const { network: fast, backend, msPerFrame } = await fastest(given, nowMs);
+      network = fast;
       const url = (path: string): string => new URL(path, given.baseUrl).href;
       const detector = await loadModel(url(files.detector));
       const personFinder = (): Promise<PoseDetector> => (person ??= loadPersonFinder(url(files.person)));
@@ -106,9 +119,25 @@ export function keypointService(nowMs: () => number) {
       return { backend, version: network.version, msPerFrame };
     },
 
-    /** The next frame of the clip that this worker follows. */
-    async frame(picture: Picture): Promise<PoseFrame> {
-      const next = await step(running(), picture, state, options);
+    /** Loads the keypoint network alone, on wasm: enough to `look` for another worker. */
+    async startLooking(given: StartOptions): Promise<void> {
+      options = given;
+      ({ network } = await fastest({ ...given, backend: 'wasm' }, nowMs));
+    },
+
+    /** See spotAhead: of the next two frames, which come at these times. */
+    ahead: (firstS: number, secondS: number): Spot | null => spotAhead(state.follow, firstS, secondS),
+
+    /** See lookAhead. Needs and changes nothing of the clip; gives the picture back. */
+    async look(picture: Picture, spot: Spot): Promise<{ picture: Picture; looked: Looked }> {
+      if (!network) throw new Error('The keypoint worker has not been started');
+      const looked = await lookAhead(network, picture, spot, options);
+      return transfer({ picture, looked }, [picture.y.buffer]);
+    },
+
+    /** The next frame of the clip that this worker follows; `looked`: what `look` saw of it, here or elsewhere. */
+    async frame(picture: Picture, looked: Looked | null = null): Promise<PoseFrame> {
+      const next = await step(running(), picture, state, options, looked);
       state = next.state;
       return next.frame;
     },
@@ -125,11 +154,12 @@ export function keypointService(nowMs: () => number) {
 
     /** Frees the networks. */
     stop(): void {
-      engine?.network.model.dispose();
+      network?.model.dispose();
       engine?.detector.dispose();
       void person?.then((finder) => finder.dispose());
       person = null;
       engine = null;
+      network = null;
       state = startOfClip;
     },
 

@@ -6,6 +6,7 @@ import { giveFiles, startApp, type App } from '../support/browser.ts';
 
 export interface Chain {
   readonly app: App;
+  readonly page: Page;
   /** Clip to result; `withersM` as typed in. */
   run(path: string, withersM: number | null): Promise<ResultFile>;
   /** The same, with all that was seen. */
@@ -35,6 +36,7 @@ export async function startChain(): Promise<Chain> {
   };
   return {
     app,
+    page,
     runSeen,
     run: async (path, withersM) => (await runSeen(path, withersM)).result,
     close: () => app.close(),
