@@ -15,7 +15,7 @@ export const realClips: readonly string[] = existsSync(folder)
 export const realClipPath = (name: string): string => `${folder}${name}.mp4`;
 
 /** Their hoof is its middle, their hip is left out: it is not the croup. */
-const NAMES: Readonly<Record<string, PointName>> = {
+export const OUR_NAMES: Readonly<Record<string, PointName>> = {
   Nostril: 'muzzle',
   Poll: 'poll',
   Withers: 'withers',
@@ -45,7 +45,7 @@ export function realFrames(name: string): ObservedFrame[] {
   return file.frames.map((list, i) => {
     const points: Partial<Record<PointName, { x: number; y: number; score: number }>> = {};
     list.forEach(([x, y, score], k) => {
-      const point = NAMES[file.names[k] ?? ''];
+      const point = OUR_NAMES[file.names[k] ?? ''];
       if (point) points[point] = { x, y, score };
     });
     const sure = Object.values(points).filter((p) => p.score > 0.5);

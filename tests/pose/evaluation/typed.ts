@@ -1,0 +1,97 @@
+/** The network on pictures with typed labels: errors, sides, views, and what its scores are worth. */
+import type { Engine } from '../../../src/pose/engine.ts';
+import type { HorsePose } from '../../../src/pose/types.ts';
+import { AXIS_BARS, errorRows, HAND_BARS, shareRow, SIDES_BAR, type Row } from './bars.ts';
+import type { HandPicture } from './data.ts';
+import { exchanged, groupOf, heightPx, pointErrors, type PointError } from './errors.ts';
+import { horseIn } from './looks.ts';
+import type { Witness } from './reliability.ts';
+
+export interface Looked {
+  readonly picture: HandPicture;
+  /** As a single picture is looked at: mean with its mirror image. */
+  readonly bothWays: HorsePose | null;
+  /** As a frame of a clip is. */
+  readonly once: HorsePose | null;
+}
+
+export async function lookAtTyped(
+  engine: Engine,
+  folder: string,
+  pictures: readonly HandPicture[],
+  say: (text: string) => void,
+): Promise<Looked[]> {
+  const looked: Looked[] = [];
+  for (const picture of pictures) {
+    const path = `${folder}/${picture.path}`;
+    const bothWays = await horseIn(engine, path, { bothWays: true });
+    looked.push({ picture, bothWays, once: await horseIn(engine, path, {}) });
+    if (looked.length % 20 === 0) say(`${looked.length} of ${pictures.length} typed pictures looked at`);
+  }
+  return looked;
+}
+
+type Way = 'bothWays' | 'once';
+
+/** Of pictures whose height at the withers is labelled. */
+export function errorsOf(looked: readonly Looked[], way: Way): PointError[] {
+  return looked.flatMap(({ picture: { labels, horse }, [way]: pose }) => {
+    const tallPx = heightPx(labels);
+    return tallPx === null ? [] : pointErrors(labels, pose?.points ?? {}, tallPx, horse);
+  });
+}
+
+/** A horse that is not found has no sides to mistake: it counts in the errors. */
+function sides(looked: readonly Looked[]): { holds: boolean; horse: string }[] {
+  return looked.flatMap(({ picture: { labels, horse }, bothWays }) => {
+    const tallPx = heightPx(labels);
+    if (tallPx === null || !bothWays) return [];
+    const wrong = exchanged(labels, bothWays.points, tallPx);
+    return wrong === null ? [] : [{ holds: !wrong, horse }];
+  });
+}
+
+const views = (looked: readonly Looked[]): { holds: boolean; horse: string }[] =>
+  looked.map(({ picture: { view, horse }, bothWays }) => ({ holds: bothWays?.view === view, horse }));
+
+function sideRows(set: string, looked: readonly Looked[]): Row[] {
+  return [
+    ...errorRows(set, errorsOf(looked, 'bothWays'), HAND_BARS),
+    shareRow(set, 'horses', 'left and right named rightly', sides(looked), SIDES_BAR),
+    shareRow(set, 'pictures', 'view told rightly', views(looked)),
+  ];
+}
+
+/** Rows of the `val` part, all in side view, and of the views away and towards, which only the `train` part has. */
+export function typedRows(looked: readonly Looked[]): Row[] {
+  const val = looked.filter(({ picture }) => picture.part === 'val');
+  const rows = [
+    ...sideRows(
+      'photographs',
+      val.filter(({ picture }) => !picture.walking),
+    ),
+    ...sideRows(
+      'ridden walk',
+      val.filter(({ picture }) => picture.walking),
+    ),
+  ];
+  const axis = (['away', 'towards'] as const).flatMap((view) => {
+    const own = looked.filter(({ picture }) => picture.part === 'train' && picture.view === view);
+    const set = `${view} (TRAINED ON)`;
+    return [
+      ...errorRows(set, errorsOf(own, 'bothWays'), AXIS_BARS),
+      shareRow(set, 'pictures', 'view told rightly', views(own)),
+    ];
+  });
+  return [...rows, ...axis];
+}
+
+/** Points labelled as seen, of horses that no training has seen, and found. */
+export function witnesses(looked: readonly Looked[], way: Way): Witness[] {
+  return errorsOf(
+    looked.filter(({ picture }) => picture.part === 'val'),
+    way,
+  )
+    .filter(({ seen, score }) => seen && score > 0)
+    .map(({ name, horse, score, percentH }) => ({ horse, score, percentH, group: groupOf(name) }));
+}
