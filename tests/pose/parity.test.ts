@@ -7,7 +7,7 @@ import { beforeAll, expect, it } from 'vitest';
 import { networkOf, runNetwork, type Network } from '../../src/pose/network.ts';
 import { root } from '../support/programs.ts';
 import { modelFromDisk, startWasm } from './diskModel.ts';
-import { drawn } from './drawn.ts';
+import { drawn } from '../../src/pose/drawn.ts';
 
 interface Parity {
   readonly inputPx: number;

@@ -11,7 +11,7 @@ import { wholePicture } from '../../src/pose/crop.ts';
 import { networkOf, pointsOf, runNetwork, type Network, type NetworkOutput } from '../../src/pose/network.ts';
 import { root } from '../support/programs.ts';
 import { modelFromDisk, startWasm } from './diskModel.ts';
-import { drawn } from './drawn.ts';
+import { drawn } from '../../src/pose/drawn.ts';
 import { onnxOf } from './onnx.ts';
 
 const folder = `${root}/models/horse-keypoints`;

@@ -1,4 +1,7 @@
-/** Pictures that are drawn here and by the trainer, in Python, the same to the last bit: in whole numbers only. */
+/**
+ * Pictures of a horse that are drawn here and by the trainer, in Python, the same to the last bit: in whole numbers
+ * only. Backends are compared by them, and the exported network with the trainer's.
+ */
 
 type Ellipse = readonly [cx: number, cy: number, rx: number, ry: number];
 type Bar = readonly [ax: number, ay: number, bx: number, by: number, halfWidth: number];
