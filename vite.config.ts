@@ -26,6 +26,8 @@ export default defineConfig({
       '@tensorflow/tfjs-core',
       '@tensorflow/tfjs-converter',
       '@tensorflow/tfjs-backend-wasm',
+      '@tensorflow/tfjs-backend-webgl',
+      '@tensorflow/tfjs-backend-webgpu',
       'mediabunny',
       '@techstark/opencv-js',
       'comlink',

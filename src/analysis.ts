@@ -27,6 +27,7 @@ export interface AnalysisListeners {
 
 export interface Analysis {
   readonly seen: Observed;
+  /** As it was in the end. */
   readonly network: Started;
   readonly proxy: Blob | null;
 }
@@ -106,15 +107,16 @@ export function analyseFile(file: File, listeners: AnalysisListeners = {}): Prom
     // A file that is no video must say so at once, not after the networks are loaded.
     const clip = await workers.frames.open(file, { proxy: listeners.proxy ?? false });
     listeners.onOpened?.(clip);
-    const [network] = await Promise.all([
+    const [started] = await Promise.all([
       workers.keypoints.start({ baseUrl: baseUrl() }),
       workers.motion.start(),
     ]);
-    await listeners.onClip?.(clip, network);
+    await listeners.onClip?.(clip, started);
     const keypoints = listeners.pick ? followingOnly(workers, listeners.pick) : workers.keypoints;
     const seen = await observe({ ...workers, keypoints }, clip, (pose, step) =>
       listeners.onFrame?.(pose, step),
     );
+    const network = { ...started, ...(await workers.keypoints.ranOn()) };
     const proxy = listeners.proxy ? await copyMade(workers.frames, listeners.onTrouble) : null;
     return { seen, network, proxy };
   });

@@ -4,6 +4,7 @@ import type { KeypointsWorker } from '../../workers/keypoints.ts';
 import { breakdownOf } from '../breakdown.ts';
 import type { Box, Picture } from '../clip/types.ts';
 import type { Rgba } from './crop.ts';
+import type { RanOn } from './running.ts';
 import type { Started, StartOptions } from './service.ts';
 import type { HorsePose, PoseFrame } from './types.ts';
 
@@ -14,6 +15,7 @@ export interface Keypoints {
   frames(pictures: readonly Picture[]): Promise<PoseFrame[]>;
   photo(picture: ImageBitmap | Rgba): Promise<HorsePose[]>;
   pick(box: Box): Promise<void>;
+  ranOn(): Promise<RanOn>;
   /** Rejects once the workers can't answer any more: see breakdownOf. */
   readonly broken: Promise<never>;
   /** Ends the workers at once, whatever they do; calls under way never come back. */
@@ -86,6 +88,7 @@ export function startKeypoints(): Keypoints {
     },
     photo: (picture) => first.remote.photo(picture),
     pick: (box) => first.remote.pick(box),
+    ranOn: () => first.remote.ranOn(),
     broken,
     end() {
       for (const { worker, remote } of second ? [first, second] : [first]) {

@@ -6,7 +6,7 @@ import { mirrorName, POINT_NAMES, type PointName } from '../points.ts';
 import { cutForNetwork, mirroredInput, toPicture, type Source, type Square } from './crop.ts';
 import { cellToPx, decodePeaks, meanWithMirrored, type Heatmaps } from './decode.ts';
 import { boxOfPoints } from './boxes.ts';
-import { loadModel } from './tensors.ts';
+import { loadModel, type ModelFiles } from './tensors.ts';
 import type { HorsePose, Observation, View } from './types.ts';
 
 const allViews: readonly View[] = ['left', 'right', 'away', 'towards'];
@@ -29,9 +29,9 @@ export interface NetworkOutput {
 }
 
 /** Loads the network and what is known of it (`meta.json` beside it). */
-export async function loadNetwork(modelUrl: string): Promise<Network> {
-  const model = await loadModel(modelUrl);
-  const answer = await fetch(new URL('meta.json', modelUrl)).catch(() => null);
+export async function loadNetwork(files: ModelFiles): Promise<Network> {
+  const model = await loadModel(files);
+  const answer = await fetch(new URL('meta.json', files.url)).catch(() => null);
   const meta: unknown = answer?.ok ? await answer.json().catch(() => null) : null;
   return networkOf(model, meta);
 }

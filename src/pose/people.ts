@@ -3,6 +3,7 @@ import type { PoseDetector } from '@tensorflow-models/pose-detection';
 import * as tf from '@tensorflow/tfjs-core';
 import type { Box } from '../clip/types.ts';
 import { cut, squareAround, toPicture, type Source } from './crop.ts';
+import type { ModelFiles } from './tensors.ts';
 import type { Observation } from './types.ts';
 
 const INPUT_PX = 192;
@@ -17,11 +18,11 @@ export interface Person {
 }
 
 /** Loads MoveNet; the library is fetched only when there is somebody to look for. */
-export async function loadPersonFinder(modelUrl: string): Promise<PoseDetector> {
+export async function loadPersonFinder(files: ModelFiles): Promise<PoseDetector> {
   const { createDetector, movenet, SupportedModels } = await import('@tensorflow-models/pose-detection');
   return createDetector(SupportedModels.MoveNet, {
     modelType: movenet.modelType.SINGLEPOSE_LIGHTNING,
-    modelUrl,
+    modelUrl: files,
     enableSmoothing: false,
     minPoseScore: 0.1,
   });

@@ -1,85 +1,25 @@
 /** What the keypoint worker offers; apart from the worker so that it can be run anywhere. */
-import type { PoseDetector } from '@tensorflow-models/pose-detection';
 import * as tf from '@tensorflow/tfjs-core';
 import { transfer } from 'comlink';
 import type { Box, Picture } from '../clip/types.ts';
 import type { Rgba } from './crop.ts';
 import { type Looked, type Spot, spotAhead } from './ahead.ts';
-import {
-  horsesIn,
-  lookAhead,
-  startOfClip,
-  step,
-  type ClipState,
-  type Engine,
-  type StepOptions,
-} from './engine.ts';
+import { horsesIn, lookAhead, startOfClip, step, type ClipState, type StepOptions } from './engine.ts';
 import { pickHorse } from './follow.ts';
-import { loadNetwork, runNetwork, type Network } from './network.ts';
-import { loadPersonFinder } from './people.ts';
-import {
-  hasGraphicsCard,
-  loadModel,
-  millisecondsOf,
-  useWasm,
-  useWebgl,
-  type BackendName,
-} from './tensors.ts';
+import type { Network } from './network.ts';
+import { networkOnWasm, Running, type RanOn } from './running.ts';
+import type { BackendName } from './tensors.ts';
 import type { HorsePose, PoseFrame } from './types.ts';
 
 export interface StartOptions extends StepOptions {
   /** URL of the page, ending with a slash: networks and wasm files lie under it. */
   readonly baseUrl: string;
-  /** Default: measured. */
-  readonly backend?: 'wasm' | 'webgl';
+  /** Taken as it is, not measured and not compared with wasm. Default: the first that is good, see firstGood. */
+  readonly backend?: BackendName;
 }
 
-export interface Started {
-  readonly backend: BackendName;
+export interface Started extends RanOn {
   readonly version: string;
-  /** Of one run of the keypoint network. */
-  readonly msPerFrame: number;
-}
-
-const files = {
-  wasm: 'vendor/tfjs/',
-  network: 'models/horse-keypoints/model.json',
-  detector: 'vendor/networks/centernet.json',
-  person: 'vendor/networks/movenet-lightning.json',
-};
-
-async function measured(network: Network, nowMs: () => number): Promise<number> {
-  const input = new Float32Array(network.inputPx ** 2 * 3);
-  return millisecondsOf(() => runNetwork(network, input), 3, nowMs);
-}
-
-/** Starts the faster of wasm and, where there is a graphics card, WebGL; loads the keypoint network on it. */
-async function fastest(
-  options: StartOptions,
-  nowMs: () => number,
-): Promise<{ network: Network; backend: BackendName; msPerFrame: number }> {
-  const url = (path: string): string => new URL(path, options.baseUrl).href;
-  const onWasm = async (): Promise<{ network: Network; backend: BackendName; msPerFrame: number }> => {
-    await useWasm(url(files.wasm));
-    const network = await loadNetwork(url(files.network));
-    return { network, backend: 'wasm', msPerFrame: await measured(network, nowMs) };
-  };
-  const onWebgl = async (): Promise<{ network: Network; backend: BackendName; msPerFrame: number }> => {
-    await useWebgl();
-    const network = await loadNetwork(url(files.network));
-    return { network, backend: 'webgl', msPerFrame: await measured(network, nowMs) };
-  };
-  if (options.backend === 'webgl') return onWebgl();
-  const wasm = await onWasm();
-  if (options.backend === 'wasm' || !hasGraphicsCard()) return wasm;
-  const webgl = await onWebgl().catch(() => null);
-  if (webgl && webgl.msPerFrame < wasm.msPerFrame) {
-    wasm.network.model.dispose();
-    return webgl;
-  }
-  webgl?.network.model.dispose();
-  await useWasm(url(files.wasm));
-  return wasm;
 }
 
 async function rgbaOf(picture: ImageBitmap | Rgba): Promise<Rgba> {
@@ -94,15 +34,14 @@ async function rgbaOf(picture: ImageBitmap | Rgba): Promise<Rgba> {
 
 /** The service; `nowMs` is the clock by which backends are compared. */
 export function keypointService(nowMs: () => number) {
-  let engine: Engine | null = null;
-  /** Of the engine, or alone where this worker only looks. */
-  let network: Network | null = null;
-  let person: Promise<PoseDetector> | null = null;
+  let networks: Running | null = null;
+  /** Where this worker only looks. */
+  let alone: Network | null = null;
   let options: StepOptions = {};
   let state: ClipState = startOfClip;
-  const running = (): Engine => {
-    if (!engine) throw new Error('The keypoint worker has not been started');
-    return engine;
+  const running = (): Running => {
+    if (!networks) throw new Error('The keypoint worker has not been started');
+    return networks;
   };
 
   return {
@@ -110,19 +49,16 @@ export function keypointService(nowMs: () => number) {
     async start(given: StartOptions): Promise<Started> {
       options = given;
       state = startOfClip;
-      const { network: fast, backend, msPerFrame } = await fastest(given, nowMs);
-      network = fast;
-      const url = (path: string): string => new URL(path, given.baseUrl).href;
-      const detector = await loadModel(url(files.detector));
-      const personFinder = (): Promise<PoseDetector> => (person ??= loadPersonFinder(url(files.person)));
-      engine = { network, detector, personFinder };
-      return { backend, version: network.version, msPerFrame };
+      networks = await Running.start(given.baseUrl, given.backend, nowMs);
+      return { ...networks.ranOn(), version: networks.version };
     },
+
+    ranOn: (): RanOn => running().ranOn(),
 
     /** Loads the keypoint network alone, on wasm: enough to `look` for another worker. */
     async startLooking(given: StartOptions): Promise<void> {
       options = given;
-      ({ network } = await fastest({ ...given, backend: 'wasm' }, nowMs));
+      alone = await networkOnWasm(given.baseUrl, nowMs);
     },
 
     /** See spotAhead: of the next two frames, which come at these times. */
@@ -130,21 +66,22 @@ export function keypointService(nowMs: () => number) {
 
     /** See lookAhead. Needs and changes nothing of the clip; gives the picture back. */
     async look(picture: Picture, spot: Spot): Promise<{ picture: Picture; looked: Looked }> {
-      if (!network) throw new Error('The keypoint worker has not been started');
-      const looked = await lookAhead(network, picture, spot, options);
+      const look = (network: Network): Promise<Looked> => lookAhead(network, picture, spot, options);
+      const looked = await (alone ? look(alone) : running().run(({ network }) => look(network)));
       return transfer({ picture, looked }, [picture.y.buffer]);
     },
 
     /** The next frame of the clip that this worker follows; `looked`: what `look` saw of it, here or elsewhere. */
     async frame(picture: Picture, looked: Looked | null = null): Promise<PoseFrame> {
-      const next = await step(running(), picture, state, options, looked);
+      const next = await running().run((engine) => step(engine, picture, state, options, looked));
       state = next.state;
       return next.frame;
     },
 
     /** Every horse in a single picture, the largest first; picture px. */
     async photo(picture: ImageBitmap | Rgba): Promise<HorsePose[]> {
-      return horsesIn(running(), await rgbaOf(picture));
+      const source = await rgbaOf(picture);
+      return running().run((engine) => horsesIn(engine, source));
     },
 
     /** From the next frame on, the horse in this box (picture px) is followed. */
@@ -153,13 +90,11 @@ export function keypointService(nowMs: () => number) {
     },
 
     /** Frees the networks. */
-    stop(): void {
-      network?.model.dispose();
-      engine?.detector.dispose();
-      void person?.then((finder) => finder.dispose());
-      person = null;
-      engine = null;
-      network = null;
+    async stop(): Promise<void> {
+      alone?.model.dispose();
+      await networks?.stop();
+      alone = null;
+      networks = null;
       state = startOfClip;
     },
 

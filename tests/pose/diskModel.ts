@@ -7,7 +7,7 @@ import { useWasm } from '../../src/pose/tensors.ts';
 import { root } from '../support/programs.ts';
 
 /** Starts tfjs's wasm in Node. */
-export const startWasm = (): Promise<void> =>
+export const startWasm = (): Promise<unknown> =>
   useWasm(`${root}/node_modules/@tensorflow/tfjs-backend-wasm/dist/`);
 
 /** A graph model given by the path of its JSON file. */
