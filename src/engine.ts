@@ -9,6 +9,7 @@ import type { ClipRecord, HorsePick } from './horse/schema.ts';
 import { askToKeep, openStore, type Store } from './horse/store.ts';
 import { OBSERVATION_VERSION } from './observation.ts';
 import { measure, type Observed } from './pipeline.ts';
+import type { RanOn } from './pose/running.ts';
 import { Pace, Recorder } from './recorder.ts';
 import { resultFile } from './report/contract.ts';
 import type { AnalyseOptions, ClipReading, Engine, PlayableVideo } from './ui/engine.ts';
@@ -198,18 +199,18 @@ async function read(file: File, clip: Clip, options: AnalyseOptions): Promise<Cl
   if (proxy) options.onVideo(asVideo(proxy));
   await kept(takeOver(seen, clip), options);
   await remember(seen, clip, options);
-  return readingOf(seen, network.version, network.backend, clip.pick);
+  return readingOf(seen, network.version, network, clip.pick);
 }
 
 const readingOf = (
   seen: Observed,
   networkVersion: string,
-  backend: string | null,
+  ranOn: RanOn | null,
   pick: HorsePick | null,
 ): ClipReading => ({
   damage: seen.ending?.message ?? null,
   networkVersion,
-  backend,
+  ranOn,
   frames: seen.frames.length,
   pick,
 });

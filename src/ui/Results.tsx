@@ -13,6 +13,7 @@ import { Player } from './player/Player.tsx';
 import { WithersField } from './WithersField.tsx';
 import { useSession } from './context.ts';
 import { formatSize, formatTime } from './format.ts';
+import { byWords, partWords, refusedWords } from './ranOnWords.ts';
 import {
   CAUTIONS,
   NO_HORSE_ADVICE,
@@ -189,8 +190,7 @@ function Method() {
   const session = useSession();
   const [reading, clip] = [session.reading.value, session.clip.value];
   if (!reading || !clip) return null;
-  const { backend, networkVersion, frames, pick } = reading;
-  const ranOn = backend === null ? null : (BACKEND_WORDS[backend] ?? { part: backend, by: backend });
+  const { ranOn, networkVersion, frames, pick } = reading;
   return (
     <div class="note method">
       {pick && <p>The horse chosen by hand at {formatTime(pick.timeS)} is followed from there on.</p>}
@@ -200,22 +200,16 @@ function Method() {
           {frames} pictures decoded by{' '}
           {clip.decoder === 'webcodecs' ? 'the browser' : 'FFmpeg, which comes with the page'}; a network
           trained on pictures of horses found the points in them
-          {ranOn === null ? ' at an earlier visit' : `, on ${ranOn.part}`}. All of it on this machine.
+          {ranOn === null ? ' at an earlier visit' : `, on ${partWords(ranOn)}`}. All of it on this machine.
         </p>
         <p>
           Network version {networkVersion}
-          {ranOn && `, run with ${ranOn.by}`}.
+          {ranOn && `, run with ${byWords(ranOn)}`}.{ranOn && refusedWords(ranOn)}
         </p>
       </details>
     </div>
   );
 }
-
-/** The part of the machine that the network ran on, and by what. */
-const BACKEND_WORDS: Readonly<Record<string, { readonly part: string; readonly by: string }>> = {
-  wasm: { part: 'the processor', by: 'WebAssembly' },
-  webgl: { part: 'the graphics card', by: 'WebGL' },
-};
 
 function Export() {
   const session = useSession();

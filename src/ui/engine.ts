@@ -1,5 +1,6 @@
 import type { Box, ClipInfo } from '../clip/types.ts';
 import type { SidePass } from '../gait/types.ts';
+import type { RanOn } from '../pose/running.ts';
 import type { PoseFrame } from '../pose/types.ts';
 import type { Track } from '../track/types.ts';
 import type { Correction, Edit } from '../horse/edits.ts';
@@ -47,7 +48,7 @@ export interface ClipReading {
   readonly damage: string | null;
   readonly networkVersion: string;
   /** What the network ran on; null where its points were kept from an earlier visit. */
-  readonly backend: string | null;
+  readonly ranOn: RanOn | null;
   readonly frames: number;
   readonly pick: HorsePick | null;
 }

@@ -15,7 +15,7 @@ const info = {
   meanFps: 25,
   decoder: 'webcodecs',
 } as const;
-const reading: ClipReading = { damage: null, networkVersion: 'v1', backend: null, frames: 0, pick: null };
+const reading: ClipReading = { damage: null, networkVersion: 'v1', ranOn: null, frames: 0, pick: null };
 
 /** Reads nothing; keeps heights and edits by the name of the file. */
 function keeper(named = true) {

@@ -24,7 +24,7 @@ const engine: Engine = {
   samples: [],
   analyse: (_, { onClip }) => {
     onClip(clip, 'clip');
-    return Promise.resolve({ damage: null, networkVersion: '', backend: null, frames: 1, pick: null });
+    return Promise.resolve({ damage: null, networkVersion: '', ranOn: null, frames: 1, pick: null });
   },
   remeasure: fixtureGait,
   findHorses: () => Promise.resolve([]),

@@ -11,7 +11,7 @@ const engine: Engine = {
   analyse: (_, { onFrames }) => {
     onFrames(TIMES.map((timeS) => ({ timeS, horse: null, people: [], handlerFeet: [] })));
     session.frame.value = TIMES.length - 1;
-    return Promise.resolve({ damage: null, networkVersion: '', backend: null, frames: 1, pick: null });
+    return Promise.resolve({ damage: null, networkVersion: '', ranOn: null, frames: 1, pick: null });
   },
   remeasure: (corrections, withersM) => {
     const gait = fixtureGait(corrections, withersM);

@@ -58,7 +58,7 @@ async function analyse(file: File, options: AnalyseOptions, readingMs: number): 
   return {
     damage: null,
     networkVersion: 'fixture',
-    backend: 'wasm',
+    ranOn: { backend: 'wasm', failed: null, refused: [] },
     frames: FRAMES,
     pick: options.pick ?? null,
   };
