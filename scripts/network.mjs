@@ -96,6 +96,15 @@ process.stdout.write(
   `Keypoint network ${report.version}. Errors in % of the height at the withers; 95 % intervals.\n\n`,
 );
 printRows(report.rows);
+if (report.rows.some(({ set }) => set.startsWith('walk')))
+  process.stdout.write(
+    'Against another network: its points, filtered and shifted by what typed labels of other horses lie from them,\n' +
+      'themselves off by 1 - 2 % and, the hooves, by more while these are turned in the air. A second opinion, no truth.\n\n',
+  );
+if (report.rows.some(({ set }) => set.includes('TRAINED ON')))
+  process.stdout.write(
+    'TRAINED ON: the network has seen these very pictures and labels; no bar is shown to be met.\n\n',
+  );
 report.reliability.forEach(printReliability);
 if (values.json) writeFileSync(values.json, JSON.stringify(report));
 if (values.calibration) {

@@ -117,6 +117,8 @@ export const WALK_BARS: readonly Bar[] = [
   ...(['toes', 'fetlocks'] as const).flatMap((of) => steps(of, undefined, 90, 98)),
   ...(['poll', 'withers'] as const).flatMap((of): Bar[] => [{ of }, { of, within: 3, atLeast: 95 }]),
 ];
+/** Of hooves that stand, without a bar. */
+export const STANDING: readonly Bar[] = steps('toes');
 /** Frames in which near and far limb have changed names. */
 export const EXCHANGED_BAR = { atMost: 2 };
 

@@ -1,7 +1,8 @@
 /** All of it: what `npm run network` prints. */
+import type { Engine } from '../../../src/pose/engine.ts';
 import { sharedPath } from '../../support/shared.ts';
 import type { Row } from './bars.ts';
-import { handPictures, walkClips } from './data.ts';
+import { handPictures, walkClips, type WalkClip } from './data.ts';
 import { drawnPictures } from './drawn.ts';
 import { drawnRows, lookAtDrawn } from './drawnRows.ts';
 import type { Group } from './errors.ts';
@@ -43,43 +44,53 @@ const reliabilityOf = (way: Reliability['way'], list: readonly Witness[]): Relia
   ...{ way, losses: losses(list), table: reliabilityTable(list), groups: reliability(list) },
 });
 
+type Say = (text: string) => void;
+
+async function typedPart(engine: Engine, folder: string, say: Say): Promise<Omit<Report, 'version'>> {
+  const wanted = handPictures(folder).filter(
+    ({ part, view }) => part === 'val' || view === 'away' || view === 'towards',
+  );
+  const looked = await lookAtTyped(engine, folder, wanted, say);
+  const ways = ['once', 'bothWays'] as const;
+  return {
+    rows: typedRows(looked),
+    reliability: ways.map((way) => reliabilityOf(way, witnesses(looked, way))),
+  };
+}
+
+async function walkPart(engine: Engine, folder: string, say: Say): Promise<Row[]> {
+  const [hand, clips] = [handPictures(folder), walkClips(folder)];
+  const isHeldOut = ({ horse }: WalkClip): boolean => [...HELD_OUT, ...HELD_OUT_TOO].includes(horse);
+  const by = shifts(
+    hand.filter(({ part }) => part === 'train'),
+    clips.filter((clip) => !isHeldOut(clip)),
+  );
+  const walked: Walked[] = [];
+  for (const clip of clips.filter(isHeldOut)) {
+    walked.push(await walk(engine, folder, clip));
+    say(`${clip.clip} of horse ${clip.horse} followed`);
+  }
+  const of = (horses: readonly string[]): Walked[] =>
+    walked.filter(({ clip }) => horses.includes(clip.horse));
+  return [
+    ...trackedTypedRows('ridden walk, tracked', walked, hand),
+    ...walkRows('walk, 5 horses, against another network', of(HELD_OUT), by),
+    ...walkRows('walk, 3 more', of(HELD_OUT_TOO), by),
+  ];
+}
+
 /** Measures the network in a folder. What lacks its data is left out; `sharedPath` says so. */
-export async function measureNetwork(
-  network: string,
-  parts: readonly PartName[],
-  say: (text: string) => void,
-): Promise<Report> {
+export async function measureNetwork(network: string, parts: readonly PartName[], say: Say): Promise<Report> {
   const engine = await engineOf(network);
-  const folder = sharedPath('horse-data');
-  const rows: Row[] = [];
-  const tables: Reliability[] = [];
-  const hand = folder ? handPictures(folder) : [];
-  if (folder && parts.includes('typed')) {
-    const wanted = hand.filter(({ part, view }) => part === 'val' || view === 'away' || view === 'towards');
-    const looked = await lookAtTyped(engine, folder, wanted, say);
-    rows.push(...typedRows(looked));
-    for (const way of ['once', 'bothWays'] as const) tables.push(reliabilityOf(way, witnesses(looked, way)));
-  }
-  if (folder && parts.includes('walk')) {
-    const clips = walkClips(folder);
-    const isHeldOut = ({ horse }: { horse: string }): boolean =>
-      [...HELD_OUT, ...HELD_OUT_TOO].includes(horse);
-    const by = shifts(
-      hand.filter(({ part }) => part === 'train'),
-      clips.filter((clip) => !isHeldOut(clip)),
-    );
-    const walked: Walked[] = [];
-    for (const clip of clips.filter(isHeldOut)) {
-      walked.push(await walk(engine, folder, clip));
-      say(`${clip.clip} of horse ${clip.horse} followed`);
-    }
-    const of = (horses: readonly string[]): Walked[] =>
-      walked.filter(({ clip }) => horses.includes(clip.horse));
-    rows.push(...trackedTypedRows('ridden walk, tracked', walked, hand));
-    rows.push(...walkRows('walk, 5 horses, against another network', of(HELD_OUT), by));
-    rows.push(...walkRows('walk, 3 more', of(HELD_OUT_TOO), by));
-  }
-  if (parts.includes('drawn'))
-    rows.push(...drawnRows(await lookAtDrawn(engine, await drawnPictures(say), say)));
-  return { version: engine.network.version, rows, reliability: tables };
+  const folder = parts.some((part) => part !== 'drawn') ? sharedPath('horse-data') : null;
+  const typed = folder && parts.includes('typed') ? await typedPart(engine, folder, say) : null;
+  const walks = folder && parts.includes('walk') ? await walkPart(engine, folder, say) : [];
+  const drawn = parts.includes('drawn')
+    ? drawnRows(await lookAtDrawn(engine, await drawnPictures(say), say))
+    : [];
+  return {
+    version: engine.network.version,
+    rows: [...(typed?.rows ?? []), ...walks, ...drawn],
+    reliability: typed?.reliability ?? [],
+  };
 }

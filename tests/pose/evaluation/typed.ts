@@ -62,28 +62,38 @@ function sideRows(set: string, looked: readonly Looked[]): Row[] {
   ];
 }
 
-/** Rows of the `val` part, all in side view, and of the views away and towards, which only the `train` part has. */
-export function typedRows(looked: readonly Looked[]): Row[] {
-  const val = looked.filter(({ picture }) => picture.part === 'val');
-  const rows = [
-    ...sideRows(
-      'photographs',
-      val.filter(({ picture }) => !picture.walking),
-    ),
-    ...sideRows(
-      'ridden walk',
-      val.filter(({ picture }) => picture.walking),
-    ),
-  ];
-  const axis = (['away', 'towards'] as const).flatMap((view) => {
-    const own = looked.filter(({ picture }) => picture.part === 'train' && picture.view === view);
-    const set = `${view} (TRAINED ON)`;
+/** Of pictures trained on no bar can be shown to be met. */
+const withoutBars = (rows: readonly Row[]): Row[] =>
+  rows.map(({ atLeast: _, atMost: __, ...rest }) => ({ ...rest, met: null }));
+
+function axisRows(looked: readonly Looked[], view: 'away' | 'towards'): Row[] {
+  const of = (set: string, part: HandPicture['part']): Row[] => {
+    const own = looked.filter(({ picture }) => picture.part === part && picture.view === view);
     return [
       ...errorRows(set, errorsOf(own, 'bothWays'), AXIS_BARS),
       shareRow(set, 'pictures', 'view told rightly', views(own)),
     ];
-  });
-  return [...rows, ...axis];
+  };
+  return [...of(view, 'val'), ...withoutBars(of(`${view}, TRAINED ON`, 'train'))];
+}
+
+/** Rows of what is held out; of the views away and towards, of which little or nothing is, those trained on as well. */
+export function typedRows(looked: readonly Looked[]): Row[] {
+  const side = looked.filter(
+    ({ picture: { part, view } }) => part === 'val' && (view === 'left' || view === 'right'),
+  );
+  return [
+    ...sideRows(
+      'photographs',
+      side.filter(({ picture }) => !picture.walking),
+    ),
+    ...sideRows(
+      'ridden walk',
+      side.filter(({ picture }) => picture.walking),
+    ),
+    ...axisRows(looked, 'away'),
+    ...axisRows(looked, 'towards'),
+  ];
 }
 
 /** Points labelled as seen, of horses that no training has seen, and found. */

@@ -3,7 +3,7 @@ import { FETLOCK, HOOF, KNEE_OR_HOCK, POINT_NAMES, type Limb, type PointName } f
 import type { Engine } from '../../../src/pose/engine.ts';
 import { buildTrack } from '../../../src/track/build.ts';
 import type { ObservedFrame } from '../../../src/track/types.ts';
-import { errorRows, EXCHANGED_BAR, HAND_BARS, shareRow, WALK_BARS, type Row } from './bars.ts';
+import { errorRows, EXCHANGED_BAR, HAND_BARS, shareRow, STANDING, WALK_BARS, type Row } from './bars.ts';
 import { WALK_PX, type HandPicture, type WalkClip, type WalkFrame } from './data.ts';
 import {
   exchanged,
@@ -67,7 +67,7 @@ interface Compared {
   readonly tallPx: number;
   readonly seen: Found;
   readonly tracked: Found;
-  /** Near hooves that stand: only there does the shift from the middle of the hoof to its toe hold. */
+  /** Hooves that stand: only there does the shift from the middle of the hoof to its toe hold. */
   readonly still: readonly PointName[];
 }
 
@@ -116,7 +116,6 @@ function exchangedRows(set: string, list: readonly Compared[], which: 'seen' | '
 /** Against the other network's points. */
 export function walkRows(set: string, walked: readonly Walked[], by: Shifts): Row[] {
   const list = walked.flatMap((one) => compared(one, by));
-  const isToe = (name: PointName): boolean => name.endsWith('_hoof');
   return [
     ...errorRows(
       set,
@@ -125,11 +124,9 @@ export function walkRows(set: string, walked: readonly Walked[], by: Shifts): Ro
       'near ',
     ),
     ...errorRows(
-      ...([set, errors(list, ({ still }, name) => isToe(name) && still.includes(name))] as const),
-      WALK_BARS.filter(({ of }) => of === 'toes').map(({ of, within }) => ({
-        of,
-        ...(within ? { within } : {}),
-      })),
+      set,
+      errors(list, ({ still }, name) => isNear(name) && still.includes(name)),
+      STANDING,
       'standing near ',
     ),
     ...exchangedRows(set, list, 'seen'),
