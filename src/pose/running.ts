@@ -41,8 +41,8 @@ function filesUnder(baseUrl: string): Files {
   };
 }
 
-/** A driver that compiles slowly takes some seconds. */
-const PATIENCE_MS = 20_000;
+/** A driver that compiles slowly takes some seconds; this is for one that never answers. */
+const PATIENCE_MS = 30_000;
 
 const startOn =
   (files: Files, nowMs: () => number): Ways['start'] =>
