@@ -24,8 +24,11 @@ const horseOf = (path: string, twins: readonly string[]): string =>
   isWalkFrame(path) ? (path.split('-')[2] ?? path) : (twins[0] ?? path);
 
 export function handPictures(folder: string): HandPicture[] {
-  const { images } = read(`${folder}/hand/labels.json`) as {
-    images: Record<string, { part: 'train' | 'val'; view: string; kp: Labels }>;
+  const imagesOf = (path: string): Record<string, { part: 'train' | 'val'; view: string; kp: Labels }> =>
+    (read(path) as { images: ReturnType<typeof imagesOf> }).images;
+  const images = {
+    ...imagesOf(`${folder}/hand/labels.json`),
+    ...imagesOf(`${root}/models/training/labels.json`),
   };
   const { twins } = read(`${root}/models/training/mended_labels.json`) as { twins: string[][] };
   return Object.entries(images).map(([path, { part, view, kp }]) => {
