@@ -11,7 +11,7 @@ export interface Looked {
   readonly picture: HandPicture;
   /** As a single picture is looked at: mean with its mirror image. */
   readonly bothWays: HorsePose | null;
-  /** As a frame of a clip is. */
+  /** As a frame of a clip is; looked at so for the scores' sake, where it is held out. */
   readonly once: HorsePose | null;
 }
 
@@ -25,7 +25,8 @@ export async function lookAtTyped(
   for (const picture of pictures) {
     const path = `${folder}/${picture.path}`;
     const bothWays = await horseIn(engine, path, { bothWays: true });
-    looked.push({ picture, bothWays, once: await horseIn(engine, path, {}) });
+    const once = picture.part === 'val' ? await horseIn(engine, path, {}) : null;
+    looked.push({ picture, bothWays, once });
     if (looked.length % 20 === 0) say(`${looked.length} of ${pictures.length} typed pictures looked at`);
   }
   return looked;
