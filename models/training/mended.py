@@ -33,7 +33,7 @@ class Mended:
         for row in rows:
             path = os.path.relpath(row['path'], root)
             key = ('hand' if row['source'].startswith('hand') else row['source'], path)
-            if row['part'] != 'val' and any(parts.get(twin) == 'val' for twin in self.twins.get(path, [])):
+            if row['part'] == 'train' and any(parts.get(twin) == 'val' for twin in self.twins.get(path, [])):
                 leaked.append(path)
                 continue
             wrong = self.by_row.get(key, [])
