@@ -205,7 +205,7 @@ describe("the walk's own points", () => {
 
   it('are shifted by what hand labels of other frames lie from them', () => {
     const typed = {
-      ...{ path: 'f4', horse: 'h', part: 'train' as const, view: 'left', walking: true },
+      ...{ path: 'f4', horse: 'h', part: 'train' as const, view: 'left', views: ['left'], walking: true },
       labels: { left_fore_hoof: [770, 710, 2] as const, withers: [790, 195, 1] as const },
     };
     const by = shifts([typed], [clip()]);

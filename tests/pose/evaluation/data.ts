@@ -13,6 +13,8 @@ export interface HandPicture {
   readonly part: 'train' | 'val' | 'leaked';
   /** The first word of `away_left` and the like: the way that the training takes them. */
   readonly view: string;
+  /** All words of it: a horse seen obliquely has two, either of which is right. */
+  readonly views: readonly string[];
   readonly walking: boolean;
   readonly labels: Labels;
 }

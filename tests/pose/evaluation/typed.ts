@@ -53,7 +53,10 @@ function sides(looked: readonly Looked[]): { holds: boolean; horse: string }[] {
 }
 
 const views = (looked: readonly Looked[]): { holds: boolean; horse: string }[] =>
-  looked.map(({ picture: { view, horse }, bothWays }) => ({ holds: bothWays?.view === view, horse }));
+  looked.map(({ picture: { views: told, horse }, bothWays }) => ({
+    holds: told.includes(bothWays?.view ?? ''),
+    horse,
+  }));
 
 function sideRows(set: string, looked: readonly Looked[]): Row[] {
   return [
