@@ -38,7 +38,7 @@ export function handPictures(folder: string): HandPicture[] {
     const leaked = part === 'val' && same.some((other) => images[other]?.part === 'train');
     return {
       ...{ path, part: leaked ? 'leaked' : part, horse: horseOf(path, same), labels: kp },
-      ...{ walking: isWalkFrame(path), view: view.split('_')[0] ?? view },
+      ...{ walking: isWalkFrame(path), view: view.split('_')[0] ?? view, views: view.split('_') },
     };
   });
 }
