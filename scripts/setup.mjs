@@ -55,6 +55,8 @@ function ensureProgram(names, debianPackage, variable) {
   if (found) return found;
   if (isDebian() && process.getuid?.() === 0) {
     const toStderr = { stdio: ['ignore', 2, 2], env: { ...process.env, DEBIAN_FRONTEND: 'noninteractive' } };
+    // apt refuses to install anything after an installation that was cut off, until this has finished it.
+    run('dpkg', ['--configure', '-a'], toStderr);
     run('apt-get', ['update', '-qq'], toStderr);
     run('apt-get', ['install', '-y', '-qq', '--no-install-recommends', debianPackage], toStderr);
     const now = onPath(names);
