@@ -9,6 +9,7 @@ import { jogManner, walkManner, type WalkPlan } from '../truth/gait.ts';
 import { CLOTHES, type HandlerPlan } from '../truth/handler.ts';
 import { COATS, type Coat } from '../truth/horseSkin.ts';
 import { STRAIGHT } from '../truth/path.ts';
+import { withinReach } from '../truth/reach.ts';
 import type { ClipPlan, ExposurePlan, ScenePlan } from '../truth/plans.ts';
 
 export type CameraKind = 'tripod' | 'handHeld' | 'panned' | 'walkingAlong';
@@ -52,22 +53,24 @@ function walkPlan(seed: number, jogs: boolean, random: Random): WalkPlan {
     dutyHind: between(random, 0.6, 0.64),
   });
   const unlike = between(random, -0.015, 0.015);
+  const overtracks = { left: overtrackM + unlike, right: overtrackM - unlike };
   const jog = jogManner({
     strideLengthM: 1.25 * strideLengthM,
     strideDurationS: 0.72,
     overtrackM: 0,
     duty: 0.44,
   });
+  const build = {
+    length: between(random, 0.96, 1.05),
+    girth: between(random, 0.92, 1.05),
+    neck: between(random, 0.85, 1.1),
+    legs: between(random, 0.92, 1.1),
+  };
   return {
     seed,
     withersM,
-    build: {
-      length: between(random, 0.96, 1.05),
-      girth: between(random, 0.92, 1.05),
-      neck: between(random, 0.85, 1.1),
-      legs: between(random, 0.92, 1.1),
-    },
-    manner: { ...manner, overtrackM: { left: overtrackM + unlike, right: overtrackM - unlike } },
+    build,
+    manner: withinReach({ withersM, build }, { ...manner, overtrackM: overtracks }),
     strideCv: between(random, 0.005, 0.02),
     bouts: jogs ? [{ from: 1, strides: 2, manner: jog }] : [],
     headAboveM: withersM * between(random, -0.05, 0.2),

@@ -200,7 +200,7 @@ export const FORE_CENTRE_H = 0.045;
  * The toe in the middle of its stance, ahead of the withers, m. For the hind toe it follows from the overtrack:
  * overtrack = (1 - lag) stride length + (half the difference of the stances' ways) + hind centre - fore centre.
  */
-export function centreM(p: WalkPlan, m: Manner, limb: Limb): number {
+export function centreM(p: Pick<WalkPlan, 'withersM'>, m: Manner, limb: Limb): number {
   const fore = FORE_CENTRE_H * p.withersM;
   if (isFore(limb)) return fore;
   const own: Limb = limb === 'LH' ? 'LF' : 'RF';

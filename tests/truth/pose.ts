@@ -52,6 +52,8 @@ const PASTERN_H = 0.07;
 const HEAD_H = 0.385;
 /** From the withers back to the croup. */
 export const BACK_H = 0.557;
+/** The hip joint behind and below the croup. */
+export const HIP_H = { back: 0.065, down: 0.215 } as const;
 
 /** A place of the hoof, behind and above its toe tip while it stands flat, where it is now. */
 export function onHoof(toe: Vec, pitchRad: number, backM: number, upM: number, leftM = 0): Vec {
@@ -133,9 +135,9 @@ function hindLimb(m: Motion, limb: Limb, timeS: number, croup: Vec): LimbPose {
   const link = length(both);
   // The hip sinks where the leg would not reach its print.
   const reach = 0.9995 * (link + BONES_H.tibia * h);
-  const hipX = croup[0] - 0.065 * h;
+  const hipX = croup[0] - HIP_H.back * h;
   const highest = lower.fetlock[2] + Math.sqrt(Math.max(0, reach ** 2 - (hipX - lower.fetlock[0]) ** 2));
-  const hip: Vec = [hipX, sign * 0.1 * h, Math.min(croup[2] - m.croupAboveM - 0.215 * h, highest)];
+  const hip: Vec = [hipX, sign * 0.1 * h, Math.min(croup[2] - m.croupAboveM - HIP_H.down * h, highest)];
   const offset = Math.atan2(both[2], both[0]);
   const knee = joint(hip, lower.fetlock, link, BONES_H.tibia * h, 1);
   const along = turn(unit([knee[0] - hip[0], 0, knee[2] - hip[2]]), -offset);

@@ -4,6 +4,7 @@ import { radians } from '../curves.ts';
 import { jogManner, walkManner, type Build, type WalkPlan } from '../gait.ts';
 import type { HoofPlace } from '../hooves.ts';
 import { walking, type Motion } from '../motion.ts';
+import { withinReach } from '../reach.ts';
 import { standing, type StandPlan } from '../stand.ts';
 import { between, happens, weighted, type Random } from './chance.ts';
 import type { Shape } from './shape.ts';
@@ -74,18 +75,23 @@ function walk(random: Random, of: Body, head: Carriage, jogs: boolean): WalkPlan
     dutyFore: between(random, 0.57, 0.69),
     dutyHind: between(random, 0.56, 0.68),
   });
+  const jogLengthH = between(random, 0.95, 1.75);
   const jogged = jogManner({
-    strideLengthM: h * between(random, 0.95, 1.75),
+    strideLengthM: h * jogLengthH,
     strideDurationS: between(random, 0.6, 0.85),
     overtrackM: between(random, -0.12, 0.1),
-    duty: between(random, 0.36, 0.52),
+    // A longer way on the ground than a foreleg reaches would lay it down.
+    duty: Math.min(between(random, 0.36, 0.52), 0.65 / jogLengthH),
   });
   const base = between(random, 0.08, 0.27);
   return {
     // Strides are alike (strideCv 0): no number is drawn from this seed.
     seed: 0,
     ...{ withersM: h, build: of.build, croupAboveM: of.croupAboveM, headAboveM: head.headAboveM },
-    manner: { ...(jogs ? jogged : walked), spring: (jogs ? 1.7 : 1) * between(random, 0.6, 1.4) },
+    manner: {
+      ...withinReach(of, jogs ? jogged : walked),
+      spring: (jogs ? 1.7 : 1) * between(random, 0.6, 1.4),
+    },
     ...{ strideCv: 0, bouts: [], headSwayDeg: 0, startM: 0 },
     nodM: h * between(random, 0.01, 0.09),
     headTurnDeg: between(random, -4, 4),
