@@ -47,8 +47,8 @@ export function analyseTrack(track: Track, options: GaitOptions): SidePass[] {
 export function analyseSidePass(track: Track, span: Span, given: GaitOptions): SidePass {
   const data = spanData(track, span);
   const roughPx = roughHeightPx(data);
-  const found = roughPx === null ? [] : findStances(data, roughPx);
   const pace = roughPx === null ? 1 : paceS(data, roughPx);
+  const found = roughPx === null ? [] : findStances(data, roughPx, pace);
   const stances = corrected(data, found, given, pace);
   const seenDuration = strideDuration(stances, span.nearSide, pace);
   const typed = checked(given);

@@ -12,25 +12,39 @@ export interface Regression {
   readonly residuals: readonly number[];
 }
 
+const residualsOf = (rows: readonly Row[], coefficients: readonly number[]): number[] =>
+  rows.map((r) => r.y - r.x.reduce((sum, v, i) => sum + v * (coefficients[i] ?? 0), 0));
+
+/** Sums of the normal equations: the columns' products with each other and with the right side, by weight. */
+function normalEquations(rows: readonly Row[], columns: number): { normal: Matrix; right: Matrix } {
+  const normal = Matrix.zeros(columns, columns);
+  const right = Matrix.zeros(columns, 1);
+  for (const { x, y, sd } of rows) {
+    const weight = 1 / (sd * sd);
+    for (let i = 0; i < columns; i++) {
+      const weighted = weight * (x[i] ?? 0);
+      right.set(i, 0, right.get(i, 0) + weighted * y);
+      for (let k = 0; k < columns; k++) normal.set(i, k, normal.get(i, k) + weighted * (x[k] ?? 0));
+    }
+  }
+  return { normal, right };
+}
+
 /** Weighted linear least squares by the normal equations; null where they are singular. */
 export function regress(rows: readonly Row[]): Regression | null {
   const columns = rows[0]?.x.length ?? 0;
   if (columns === 0 || rows.length < columns) return null;
-  const design = new Matrix(rows.map((r) => r.x.map((v) => v / r.sd)));
-  const right = Matrix.columnVector(rows.map((r) => r.y / r.sd));
-  const normal = design.transpose().mmul(design);
+  const { normal, right } = normalEquations(rows, columns);
   let covariance: Matrix;
   try {
     covariance = inverse(normal);
   } catch {
     return null;
   }
-  const solution = covariance.mmul(design.transpose()).mmul(right);
-  const coefficients = solution.to1DArray();
+  const coefficients = covariance.mmul(right).to1DArray();
   const sds = coefficients.map((_, i) => Math.sqrt(covariance.get(i, i)));
   if (![...coefficients, ...sds].every(Number.isFinite)) return null;
-  const residuals = rows.map((r) => r.y - r.x.reduce((s, v, i) => s + v * (coefficients[i] ?? 0), 0));
-  return { coefficients, sds, residuals };
+  return { coefficients, sds, residuals: residualsOf(rows, coefficients) };
 }
 
 /** The same, with rows far off (Huber's weights, k = 2 SD of the residuals) given less weight, three rounds. */
@@ -49,10 +63,5 @@ export function robustRegress(rows: readonly Row[]): Regression | null {
     });
     fit = regress(current);
   }
-  return fit === null
-    ? null
-    : {
-        ...fit,
-        residuals: rows.map((r) => r.y - r.x.reduce((s, v, i) => s + v * (fit.coefficients[i] ?? 0), 0)),
-      };
+  return fit && { ...fit, residuals: residualsOf(rows, fit.coefficients) };
 }

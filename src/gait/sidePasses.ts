@@ -4,7 +4,7 @@ import type { Track } from '../track/types.ts';
 import { breaksOf } from './breaks.ts';
 import { localPolynomial } from './localPolynomial.ts';
 import { focalPxOf } from './scale.ts';
-import { paceS, roughHeightPx, spanData, trunkF, type Span, type SpanData } from './series.ts';
+import { heightsPx, paceS, roughHeightPx, spanData, trunkF, type Span, type SpanData } from './series.ts';
 import { straightPart } from './straight.ts';
 
 /** Half the window over which side and body speed are judged, s. */
@@ -59,10 +59,11 @@ function movingSpans(track: Track, [startS, endS]: readonly [number, number], si
   const height = roughHeightPx(data);
   if (height === null) return [];
   const trunk = trunkF(data);
+  const heights = heightsPx(data);
   const parts = wholeParts(data, trunk, breaksOf(data, height, paceS(data, height)));
   return parts
     .flatMap(([first, end]) => joinRuns(forwardRuns(data, trunk, height, first, end)))
-    .map((run) => straightPart(data, focalPxOf(data), run))
+    .map((run) => straightPart(data, heights, focalPxOf(data), run))
     .map(([from, to]): Span => ({ startS: from, endS: to, direction: side, nearSide: side }))
     .filter((span) => isLongEnough(span, data, trunk, height));
 }

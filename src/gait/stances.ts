@@ -3,7 +3,7 @@ import { firstFrom } from '../track/times.ts';
 import { hoofOff, hoofOn, type EdgeInput } from './edges.ts';
 import { localPolynomial } from './localPolynomial.ts';
 import { robustRegress } from './regression.ts';
-import { between, paceS, seen, type Sample, type SpanData } from './series.ts';
+import { between, seen, type Sample, type SpanData } from './series.ts';
 import { medianOf, robustSd, type Estimate } from './statistics.ts';
 import { bodyMotion, holeS, roughSwings, type BodyMotion, type Interval } from './swings.ts';
 
@@ -53,8 +53,8 @@ const SWING_SHARE = { usual: 0.38, least: 0.12, most: 0.9 };
 /** Prints of fore (and of hind) hooves lie at one place in the body; one this far off belongs to another hoof. */
 const STRAY_H = 0.22;
 
-export function findStances(data: SpanData, heightPx: number): FoundStance[] {
-  const pace = paceS(data, heightPx);
+/** `pace`: paceS of this span. */
+export function findStances(data: SpanData, heightPx: number, pace: number): FoundStance[] {
   const body = bodyMotion(data, pace);
   const drafts = LIMBS.map((limb) =>
     draftLimb(data, limb, roughSwings(data, limb, body, heightPx, pace), holeS(data, pace)),

@@ -1,6 +1,6 @@
 import { localPolynomial } from './localPolynomial.ts';
 import { regress } from './regression.ts';
-import { heightsPx, type SpanData } from './series.ts';
+import type { SpanData } from './series.ts';
 
 /**
  * Where a horse turns, its path leaves the line of the pass: it is nearer or farther than that line, and looks taller or
@@ -27,10 +27,10 @@ interface Place {
 
 function placesOf(
   data: SpanData,
+  heights: readonly (number | null)[],
   focalPx: number,
   [fromS, toS]: readonly [fromS: number, toS: number],
 ): Place[] {
-  const heights = heightsPx(data);
   return data.timesS.flatMap((timeS, i) => {
     const withers = data.points.withers[i];
     if (timeS < fromS || timeS > toS || !withers) return [];
@@ -65,13 +65,14 @@ function onLine(places: readonly Place[], off: (place: Place) => number): Place[
   return places.slice(farthest(-1), farthest(1) + 1);
 }
 
-/** The part of a walked span between its turns, s; the whole where too little is seen to tell. */
+/** The part of a walked span between its turns, s; the whole where too little is seen to tell. `heights`: heightsPx. */
 export function straightPart(
   data: SpanData,
+  heights: readonly (number | null)[],
   focalPx: number,
   span: readonly [fromS: number, toS: number],
 ): [fromS: number, toS: number] {
-  const places = placesOf(data, focalPx, span);
+  const places = placesOf(data, heights, focalPx, span);
   const first = offLine(middleHalf(places));
   const then = first && offLine(middleHalf(onLine(places, first)));
   const straight = then ? onLine(places, then) : [];

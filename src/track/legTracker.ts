@@ -50,34 +50,42 @@ export const begin = (look: Look, timeS: number): PointState => ({
   timeS,
 });
 
+/** Variance of where the point is expected after dt. */
+function predictedVariance({ pp, pv, vv }: PointState, dt: number, density: number): number {
+  const wide = pp + 2 * dt * pv + dt * dt * vv + (density * Math.abs(dt) ** 3) / 3;
+  return Math.min(wide, WIDEST_SD * WIDEST_SD);
+}
+
 function predicted(state: PointState, timeS: number, density: number): PointState {
   const dt = timeS - state.timeS;
-  const pp = state.pp + 2 * dt * state.pv + dt * dt * state.vv + (density * Math.abs(dt) ** 3) / 3;
   return {
     x: state.x + dt * state.vx,
     y: state.y + dt * state.vy,
     vx: state.vx,
     vy: state.vy,
-    pp: Math.min(pp, WIDEST_SD * WIDEST_SD),
+    pp: predictedVariance(state, dt, density),
     pv: state.pv + dt * state.vv + (Math.sign(dt) * density * dt * dt) / 2,
     vv: Math.min(state.vv + density * Math.abs(dt), 9),
     timeS,
   };
 }
 
+/** A normal law's density in the plane, without 2 pi, at this squared distance; nothing beyond nine SDs. */
+const bump = (d2: number, variance: number): number =>
+  d2 > 81 * variance ? 0 : Math.exp(-d2 / (2 * variance)) / variance;
+
 /** Chance density of seeing the point there, 1/H^2: it stands still, goes on, or starts or stops at once. */
 export function expectation(state: PointState, look: Look, timeS: number, density: number): number {
-  const dt = Math.abs(timeS - state.timeS);
-  const variance = Math.max(look.sd, FINEST_SD) ** 2;
-  const moving = predicted(state, timeS, density);
-  const sMove = moving.pp + variance;
-  const sStand = state.pp + variance + (CREEP * dt) ** 2;
-  const dMove = (look.x - moving.x) ** 2 + (look.y - moving.y) ** 2;
-  const dStand = (look.x - state.x) ** 2 + (look.y - state.y) ** 2;
-  const sAbrupt = sMove + (ABRUPT_SPEED * dt) ** 2;
-  const stand = (STANDING_SHARE / sStand) * Math.exp(-dStand / (2 * sStand));
-  const move = (GOING_SHARE / sMove) * Math.exp(-dMove / (2 * sMove));
-  const abrupt = (ABRUPT_SHARE / sAbrupt) * Math.exp(-dStand / (2 * sAbrupt));
+  const dt = timeS - state.timeS;
+  const sd = Math.max(look.sd, FINEST_SD);
+  const variance = sd * sd;
+  const [ex, ey] = [look.x - state.x, look.y - state.y];
+  const [mx, my] = [ex - dt * state.vx, ey - dt * state.vy];
+  const stood = ex * ex + ey * ey;
+  const sMove = predictedVariance(state, dt, density) + variance;
+  const stand = STANDING_SHARE * bump(stood, state.pp + variance + CREEP * CREEP * dt * dt);
+  const move = GOING_SHARE * bump(mx * mx + my * my, sMove);
+  const abrupt = ABRUPT_SHARE * bump(stood, sMove + ABRUPT_SPEED * ABRUPT_SPEED * dt * dt);
   return (stand + move + abrupt) / (2 * Math.PI);
 }
 

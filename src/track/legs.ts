@@ -102,29 +102,38 @@ function level(
     : { cost: onlyRight, left: -1, right: r.index };
 }
 
-function extend(survivor: Survivor, frame: JudgedFrame, dtS: number): Survivor[] {
-  const levels = [0, 1, 2].map(
-    (k) => [level(survivor, frame, k, false), level(survivor, frame, k, true)] as const,
-  );
-  const near = [nearCost(frame, false) * dtS, nearCost(frame, true) * dtS] as const;
-  const names = [nameCost(frame, 0) * dtS, nameCost(frame, 2) * dtS] as const;
+type LevelTakes = ReturnType<typeof level>;
+
+/** What a frame costs whichever way its names are taken, by option. */
+function frameCosts(frame: JudgedFrame, dtS: number): number[] {
   return OPTIONS.map((option) => {
-    const takes = new Array<number>(2 * LEVELS).fill(-1);
-    const swaps = (option & 1) + (option >> 1);
-    let cost = survivor.cost + near[option & 2 ? 1 : 0];
-    if (option & 1) cost += names[0];
-    if (option & 2) cost += names[1];
-    if (option !== survivor.option) cost += CHANGE_COST;
-    if (swaps === 1) cost += SPLIT_COST * Math.min(1, dtS / 0.05);
-    levels.forEach((both, k) => {
-      const one = both[swapsLevel(option, k) ? 1 : 0];
-      cost += one.cost;
-      takes[k] = one.left;
-      takes[LEVELS + k] = one.right;
-    });
-    const key = (survivor.option << 2) | option;
-    return { cost, option, key, states: survivor.states, takes, past: survivor };
+    const named = (option & 1 ? nameCost(frame, 0) : 0) + (option & 2 ? nameCost(frame, 2) : 0);
+    const split = option === 1 || option === 2 ? SPLIT_COST * Math.min(1, dtS / 0.05) : 0;
+    return (nearCost(frame, (option & 2) !== 0) + named) * dtS + split;
   });
+}
+
+/** Both legs at every level, by whether its names are exchanged. */
+const levelsOf = (survivor: Survivor, frame: JudgedFrame): (readonly [LevelTakes, LevelTakes])[] =>
+  [0, 1, 2].map((k) => [level(survivor, frame, k, false), level(survivor, frame, k, true)]);
+
+/** The best survivor of each pair of an option and the one before it. */
+function extended(alive: readonly Survivor[], frame: JudgedFrame, dtS: number): Survivor[] {
+  const costs = frameCosts(frame, dtS);
+  const best: (Survivor | undefined)[] = [];
+  for (const past of alive) {
+    const levels = levelsOf(past, frame);
+    for (const option of OPTIONS) {
+      const taken = levels.map((both, k) => both[swapsLevel(option, k) ? 1 : 0]);
+      const change = option === past.option ? 0 : CHANGE_COST;
+      const cost = past.cost + (costs[option] ?? 0) + change + taken.reduce((sum, one) => sum + one.cost, 0);
+      const key = (past.option << 2) | option;
+      if (cost >= (best[key]?.cost ?? Infinity)) continue;
+      const takes = [...taken.map(({ left }) => left), ...taken.map(({ right }) => right)];
+      best[key] = { cost, option, key, states: past.states, takes, past };
+    }
+  }
+  return best.filter((one) => one !== undefined);
 }
 
 /** Brings the filters of a survivor up to what it took. */
@@ -150,16 +159,9 @@ function search(frames: readonly JudgedFrame[], starts: readonly Start[]): Survi
   for (const frame of frames) {
     const dtS = Math.min(0.1, Math.abs(frame.timeS - beforeS));
     beforeS = frame.timeS;
-    const byKey = new Map<number, Survivor>();
-    for (const survivor of alive) {
-      for (const next of extend(survivor, frame, dtS)) {
-        const rival = byKey.get(next.key);
-        if (!rival || next.cost < rival.cost) byKey.set(next.key, next);
-      }
-    }
-    const kept = [...byKey.values()].sort((a, b) => a.cost - b.cost || a.key - b.key);
-    const least = kept[0]?.cost ?? 0;
-    alive = kept.filter(({ cost }) => cost <= least + GIVE_UP).map((s) => settle(s, frame));
+    const all = extended(alive, frame, dtS).sort((a, b) => a.cost - b.cost || a.key - b.key);
+    const least = all[0]?.cost ?? 0;
+    alive = all.filter(({ cost }) => cost <= least + GIVE_UP).map((s) => settle(s, frame));
   }
   return alive[0] ?? null;
 }

@@ -21,7 +21,7 @@ export interface Smoothed {
 /** Time in which a point would have got up its speed, s: so long that the first speed is as good as unknown. */
 const UNKNOWN_SPEED_S = 1e4;
 
-/** Columns of the filter's memory: predicted and filtered covariance, predicted state. */
+/** Columns of the filter's memory: predicted covariance (3) and state (4), filtered covariance (3). */
 const WIDTH = 10;
 
 /**
@@ -53,11 +53,18 @@ function filter(looks: Looks, first: number, last: number, out: Smoothed, memory
       const q = 0.5 * ((looks.density[i] ?? 0) + (looks.density[i - 1] ?? 0));
       x += vx * dt;
       y += vy * dt;
-      pp += 2 * dt * pv + dt * dt * vv + (q * dt ** 3) / 3;
+      pp += 2 * dt * pv + dt * dt * vv + (q * dt * dt * dt) / 3;
       pv += dt * vv + (q * dt * dt) / 2;
       vv += q * dt;
     }
-    memory.set([pp, pv, vv, x, y, vx, vy], i * WIDTH);
+    const row = i * WIDTH;
+    memory[row] = pp;
+    memory[row + 1] = pv;
+    memory[row + 2] = vv;
+    memory[row + 3] = x;
+    memory[row + 4] = y;
+    memory[row + 5] = vx;
+    memory[row + 6] = vy;
     const r = looks.variance[i] ?? Infinity;
     if (Number.isFinite(r)) {
       const [kp, kv] = [pp / (pp + r), pv / (pp + r)];
@@ -70,7 +77,9 @@ function filter(looks: Looks, first: number, last: number, out: Smoothed, memory
       pv *= 1 - kp;
       pp = (pp * r) / (pp + r);
     }
-    memory.set([pp, pv, vv], i * WIDTH + 7);
+    memory[row + 7] = pp;
+    memory[row + 8] = pv;
+    memory[row + 9] = vv;
     out.x[i] = x;
     out.y[i] = y;
     out.vx[i] = vx;

@@ -4,10 +4,11 @@ import { analyseTrack } from '../../src/gait/index.ts';
 import { buildTrack } from '../../src/track/build.ts';
 import type { ObservedFrame } from '../../src/track/types.ts';
 import { walk } from '../support/kinematic.ts';
+import { inUnitsOfWork } from '../support/machine.ts';
 
 const FRAMES = 10_000;
-/** Processor time: three times the 4.0 s that track and analysis of either clip took on a small server. */
-const MOST_CPU_MS = 12_000;
+/** Three times what track and analysis of either clip took, 92 to 158 units of work. */
+const MOST_WORK = 300;
 const FPS = 30;
 const PICTURE = { widthPx: 1920, heightPx: 1080 };
 
@@ -30,12 +31,14 @@ it.each([
   (_, framesOf, leastPasses) => {
     const frames = framesOf();
     expect(frames).toHaveLength(FRAMES);
-    const started = process.cpuUsage();
-    const passes = analyseTrack(buildTrack(frames, null, [], PICTURE), { withersM: 1.62 });
-    const { user, system } = process.cpuUsage(started);
-    const cpuMs = (user + system) / 1000;
-    expect(passes.length).toBeGreaterThanOrEqual(leastPasses);
-    expect(cpuMs).toBeLessThan(MOST_CPU_MS);
+    let passes = 0;
+    const work = inUnitsOfWork(
+      () => (passes = analyseTrack(buildTrack(frames, null, [], PICTURE), { withersM: 1.62 }).length),
+      MOST_WORK,
+      3,
+    );
+    expect(passes).toBeGreaterThanOrEqual(leastPasses);
+    expect(work).toBeLessThan(MOST_WORK);
   },
   60_000,
 );
