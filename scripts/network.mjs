@@ -1,6 +1,6 @@
 // npm run network: how well the keypoint network sees, and what its scores are worth. Tables go to stdout.
 // --network DIR: another one than the shipped; --parts typed,walk,drawn: some only; --json FILE: all of it as JSON;
-// --calibration FILE: what a meta.json can carry of the scores.
+// --calibration FILE: what scores are worth, as src/pose/reliability.ts reads it.
 import { writeFileSync } from 'node:fs';
 import { resolve } from 'node:path';
 import { parseArgs } from 'node:util';
@@ -108,7 +108,7 @@ if (report.rows.some(({ set }) => set.includes('TRAINED ON')))
 report.reliability.forEach(printReliability);
 if (values.json) writeFileSync(values.json, JSON.stringify(report));
 if (values.calibration) {
-  const once = report.reliability.find(({ way }) => way === 'once');
-  writeFileSync(values.calibration, `${JSON.stringify(once?.groups ?? {}, null, 2)}\n`);
+  const ways = Object.fromEntries(report.reliability.map(({ way, groups }) => [way, groups]));
+  writeFileSync(values.calibration, `${JSON.stringify({ network: report.version, ways }, null, 2)}\n`);
 }
 process.exit();

@@ -10,12 +10,14 @@ import {
   keypointsFile,
   resultFile,
   whyNoPass,
+  withProbabilities,
   type KeypointsFile,
   type ResultFile,
 } from './report/contract.ts';
 
 export interface PhotoResult {
   readonly file: string;
+  /** Scores are probabilities, as in the points of a clip. */
   readonly horses: readonly HorsePose[];
   /** Why the picture could not be read. */
   readonly error?: string;
@@ -78,7 +80,10 @@ async function inPhotos(worker: Keypoints): Promise<PhotoResult[]> {
     const picture = await createImageBitmap(file, { imageOrientation: 'from-image' }).catch(() => null);
     results.push(
       picture
-        ? { file: file.name, horses: await worker.photo(picture) }
+        ? {
+            file: file.name,
+            horses: (await worker.photo(picture)).map((h) => withProbabilities(h, 'bothWays')),
+          }
         : { file: file.name, horses: [], error: `${file.name} is not a picture that can be read` },
     );
   }

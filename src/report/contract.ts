@@ -8,6 +8,7 @@ import type { Gait, Observed } from '../pipeline.ts';
 import type { PointName } from '../points.ts';
 import { usualHandlerPlace } from '../pose/handler.ts';
 import type { HorsePose, Observation } from '../pose/types.ts';
+import { probability, type Way } from '../pose/reliability.ts';
 import { toPicture } from '../track/turning.ts';
 
 export const RESULT_SCHEMA = 'ledwalk/1';
@@ -88,9 +89,16 @@ export interface KeypointsFile {
   readonly frames: readonly {
     readonly timeS: number;
     readonly horse: HorsePose | null;
-    /** The same points after smoothing and corrections, picture px; left out where the data do not allow a value. */
+    /** The same points after smoothing and corrections, picture px; left out where the data do not allow a value. Score 1: put right by hand. */
     readonly smoothed: Partial<Record<PointName, Observation>>;
   }[];
+}
+
+/** A horse whose scores are probabilities: that the point lies within 2 % of the height at the withers of where it is. */
+export function withProbabilities(horse: HorsePose, way: Way): HorsePose {
+  const points = Object.entries(horse.points) as [PointName, Observation][];
+  const told = points.map(([name, at]) => [name, { ...at, score: probability(name, at.score, way) }]);
+  return { ...horse, points: Object.fromEntries(told) as HorsePose['points'] };
 }
 
 /** Every frame's points in picture px: as the network saw them, and as the track has them (a frame shown again: those of the first). */
@@ -107,9 +115,11 @@ export function keypointsFile(seen: Observed, gait: Gait): KeypointsFile {
       const motion = toStill[i];
       for (const name of names) {
         const at = points[name][i];
-        if (at && motion) smoothed[name] = { ...toPicture(lens, motion, at), score: at.score };
+        if (!at || !motion) continue;
+        const score = at.source === 'hand' ? 1 : probability(name, at.score, 'once');
+        smoothed[name] = { ...toPicture(lens, motion, at), score };
       }
-      return { timeS, horse, smoothed };
+      return { timeS, horse: horse && withProbabilities(horse, 'once'), smoothed };
     }),
   };
 }

@@ -5,7 +5,6 @@ import { errorRows, shareRow } from './evaluation/bars.ts';
 import type { WalkClip } from './evaluation/data.ts';
 import {
   exchanged,
-  groupOf,
   heightPx,
   medianFigure,
   onOtherLimb,
@@ -15,6 +14,7 @@ import {
   type Label,
   type Labels,
 } from './evaluation/errors.ts';
+import { groupOf } from '../../src/pose/reliability.ts';
 import { cleaned, shifted, shifts, standing } from './evaluation/walk.ts';
 
 /** A horse of 200 px that faces left; the far legs stand 40 px behind the near ones. */

@@ -1,5 +1,10 @@
 /** What scores are worth, on made-up points whose law is known. */
 import { describe, expect, it } from 'vitest';
+import meta from '../../models/horse-keypoints/meta.json';
+import measured from '../../models/horse-keypoints/reliability.json';
+import { POINT_NAMES } from '../../src/points.ts';
+import { withProbabilities } from '../../src/report/contract.ts';
+import { logisticOf, probability } from '../../src/pose/reliability.ts';
 import { numbers } from '../support/kinematicLaws.ts';
 import {
   fitIsotonic,
@@ -7,7 +12,6 @@ import {
   FITS,
   fitSpread,
   foretold,
-  logisticOf,
   logLoss,
   losses,
   reliability,
@@ -122,5 +126,32 @@ describe('what a score is worth', () => {
     if (!toes) throw new Error('no toes');
     expect(toes).toMatchObject({ n: 500, horses: 10 });
     expect(logisticOf(toes)(0.8)).toBeCloseTo(logisticOf(fitLogistic(list))(0.8), 2);
+  });
+});
+
+describe('what the scores of the network that ships are worth', () => {
+  it('was measured on that network', () => {
+    expect(measured.network).toBe(meta.version);
+    for (const groups of Object.values(measured.ways))
+      for (const { n, horses } of Object.values(groups)) expect(Math.min(n / 2, horses)).toBeGreaterThan(15);
+  });
+
+  it('never falls as the score grows, and is nothing for a point not seen', () => {
+    for (const name of POINT_NAMES)
+      for (const way of ['once', 'bothWays'] as const) {
+        const at = [0, 0.1, 0.4, 0.6, 0.8, 0.9, 0.97, 1.2].map((score) => probability(name, score, way));
+        expect(at[0]).toBe(0);
+        at.forEach((p, i) => expect(p).toBeGreaterThanOrEqual(at[i - 1] ?? 0));
+        expect(at.at(-1)).toBeLessThan(1);
+      }
+  });
+
+  it('is what the files say of a point, and leaves the rest as it is', () => {
+    const at = { x: 3, y: 4, score: 0.8 };
+    const horse = { box: [0, 0, 9, 9], view: 'left', points: { withers: at } } as const;
+    expect(withProbabilities(horse, 'once')).toEqual({
+      ...horse,
+      points: { withers: { ...at, score: probability('withers', 0.8, 'once') } },
+    });
   });
 });

@@ -1,14 +1,7 @@
 /** What the keypoint network is asked for, and how it stands: one row a figure. Errors in % of H. */
 import type { PointName } from '../../../src/points.ts';
-import {
-  groupOf,
-  medianFigure,
-  shareFigure,
-  type Figure,
-  type Group,
-  type PointError,
-  type Sample,
-} from './errors.ts';
+import { medianFigure, shareFigure, type Figure, type PointError, type Sample } from './errors.ts';
+import { groupOf, type Group } from '../../../src/pose/reliability.ts';
 
 export interface Row {
   /** The pictures. */

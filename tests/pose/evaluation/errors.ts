@@ -21,20 +21,6 @@ export type Found = Readonly<
   Partial<Record<PointName, { readonly x: number; readonly y: number; readonly score: number }>>
 >;
 
-export type Group = 'toes' | 'fetlocks' | 'knees' | 'hocks' | 'head' | 'trunk';
-export const GROUPS: readonly Group[] = ['toes', 'fetlocks', 'knees', 'hocks', 'head', 'trunk'];
-
-const ENDINGS = [
-  ['_hoof', 'toes'],
-  ['_fetlock', 'fetlocks'],
-  ['_knee', 'knees'],
-  ['_hock', 'hocks'],
-] as const;
-export function groupOf(name: PointName): Group {
-  const limb = ENDINGS.find(([ending]) => name.endsWith(ending));
-  return limb ? limb[1] : name === 'muzzle' || name === 'poll' ? 'head' : 'trunk';
-}
-
 /** From the labelled withers down to the lowest labelled hoof, px; null where either is missing. */
 export function heightPx(labels: Labels): number | null {
   const hooves = LIMBS.flatMap((limb) => labels[HOOF[limb]]?.[1] ?? []);

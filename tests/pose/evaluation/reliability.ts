@@ -3,7 +3,16 @@
  * scatter. Fitted by group of points on labelled pictures that no training has seen; what is shown of a fit was
  * foretold by the horses left over (each horse by the others).
  */
-import { byHorse, GROUPS, share, shareFigure, type Figure, type Group } from './errors.ts';
+import {
+  GROUPS,
+  logisticOf,
+  logit,
+  logitOfScore,
+  type Group,
+  type GroupReliability,
+  type Logistic,
+} from '../../../src/pose/reliability.ts';
+import { byHorse, share, shareFigure, type Figure } from './errors.ts';
 
 /** A labelled point that was seen, its score and its error. */
 export interface Witness {
@@ -16,25 +25,11 @@ export interface Witness {
 export const WITHIN_PERCENT_H = 2;
 export const EDGES = [0, 0.3, 0.5, 0.7, 0.8, 0.9, 1] as const;
 
-/** Scores are peaks of heatmaps, 0 to 1 and a little beyond: nothing is as good as sure. */
-const inside = (score: number): number => Math.min(0.99, Math.max(0.01, score));
-const logit = (p: number): number => Math.log(p / (1 - p));
-const sigmoid = (x: number): number => 1 / (1 + Math.exp(-x));
 const hitOf = ({ percentH }: Pick<Witness, 'percentH'>): number => Number(percentH <= WITHIN_PERCENT_H);
 
 /** Probability that a point of this score lies within 2 % of H: never falls as the score grows. */
 export type Calibration = (score: number) => number;
 type Scored = Pick<Witness, 'score' | 'percentH'>;
-
-/** p = 1 / (1 + exp(-(intercept + slope ln(s / (1 - s))))), s the score within .01 .. .99. */
-export interface Logistic {
-  readonly intercept: number;
-  readonly slope: number;
-}
-export const logisticOf =
-  ({ intercept, slope }: Logistic): Calibration =>
-  (score) =>
-    sigmoid(intercept + slope * logit(inside(score)));
 
 const NEWTON_STEPS = 50;
 
@@ -46,13 +41,13 @@ const NEWTON_STEPS = 50;
 export function fitLogistic(list: readonly Scored[]): Logistic {
   const hits = list.filter(hitOf).length;
   const soft = [1 / (list.length - hits + 2), (hits + 1) / (hits + 2)] as const;
-  const points = list.map((one) => ({ x: logit(inside(one.score)), y: soft[hitOf(one) === 1 ? 1 : 0] }));
+  const points = list.map((one) => ({ x: logitOfScore(one.score), y: soft[hitOf(one) === 1 ? 1 : 0] }));
   const mean = share(points.map(({ y }) => y));
   let [intercept, slope] = [logit(mean), 0];
   for (let step = 0; step < NEWTON_STEPS; step++) {
     const sums = { g: 0, gx: 0, w: 1e-9, wx: 0, wxx: 1e-9 };
     for (const { x, y } of points) {
-      const p = sigmoid(intercept + slope * x);
+      const p = 1 / (1 + Math.exp(-intercept - slope * x));
       const w = p * (1 - p);
       sums.g += y - p;
       sums.gx += (y - p) * x;
@@ -169,13 +164,7 @@ export function reliabilityTable(list: readonly Witness[]): Bin[] {
   );
 }
 
-/** SD along each axis in % of H, of a point of score s: sigmaPercentH exp(sigmaSlope (1 - s)). */
-export interface Spread {
-  readonly sigmaPercentH: number;
-  readonly sigmaSlope: number;
-  /** Share of points that are of something else: on another leg, say. */
-  readonly astray: number;
-}
+type Spread = Pick<GroupReliability, 'sigmaPercentH' | 'sigmaSlope' | 'astray'>;
 
 /** What is astray lies anywhere within this, % of H. */
 const ASTRAY_PERCENT_H = 30;
@@ -214,16 +203,9 @@ export function fitSpread(list: readonly Scored[]): Spread {
   return { sigmaPercentH: Math.exp(a), sigmaSlope: b, astray };
 }
 
-/** What a meta.json can carry of a group. */
-export interface GroupReliability extends Logistic, Spread {
-  readonly n: number;
-  readonly horses: number;
-  /** Scores that were seen: 2nd and 98th per cent. Beyond them nothing is known, and the nearer end counts. */
-  readonly scores: readonly [number, number];
-}
-
 const rounded = (x: number, digits = 3): number => Number(x.toFixed(digits));
 
+/** What is known of each group that has points, as src/pose/reliability.ts reads it. */
 export function reliability(list: readonly Witness[]): Partial<Record<Group, GroupReliability>> {
   const groups = GROUPS.flatMap((group): [Group, GroupReliability][] => {
     const own = list.filter((one) => one.group === group);

@@ -1,21 +1,13 @@
 /** All of it: what `npm run network` prints. */
 import type { Engine } from '../../../src/pose/engine.ts';
+import type { Group, GroupReliability, Way } from '../../../src/pose/reliability.ts';
 import { sharedPath } from '../../support/shared.ts';
 import type { Row } from './bars.ts';
 import { handPictures, walkClips, type WalkClip } from './data.ts';
 import { drawnPictures } from './drawn.ts';
 import { drawnRows, lookAtDrawn } from './drawnRows.ts';
-import type { Group } from './errors.ts';
 import { engineOf } from './looks.ts';
-import {
-  losses,
-  reliability,
-  reliabilityTable,
-  type Bin,
-  type GroupReliability,
-  type Losses,
-  type Witness,
-} from './reliability.ts';
+import { losses, reliability, reliabilityTable, type Bin, type Losses, type Witness } from './reliability.ts';
 import { lookAtTyped, typedRows, witnesses } from './typed.ts';
 import { shifts } from './walk.ts';
 import { trackedTypedRows, walk, walkRows, type Walked } from './walkRows.ts';
@@ -27,9 +19,8 @@ const HELD_OUT_TOO = ['h23', 'h27', 'h39'];
 export const PARTS = ['typed', 'walk', 'drawn'] as const;
 export type PartName = (typeof PARTS)[number];
 
-export interface Reliability {
-  /** How the horse was looked at: a clip's frame, or a single picture with its mirror image. */
-  readonly way: 'once' | 'bothWays';
+export interface ReliabilityReport {
+  readonly way: Way;
   readonly losses: Losses;
   readonly table: readonly Bin[];
   readonly groups: Partial<Record<Group, GroupReliability>>;
@@ -37,10 +28,10 @@ export interface Reliability {
 export interface Report {
   readonly version: string;
   readonly rows: readonly Row[];
-  readonly reliability: readonly Reliability[];
+  readonly reliability: readonly ReliabilityReport[];
 }
 
-const reliabilityOf = (way: Reliability['way'], list: readonly Witness[]): Reliability => ({
+const reliabilityOf = (way: Way, list: readonly Witness[]): ReliabilityReport => ({
   ...{ way, losses: losses(list), table: reliabilityTable(list), groups: reliability(list) },
 });
 

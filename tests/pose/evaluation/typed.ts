@@ -1,9 +1,10 @@
 /** The network on pictures with typed labels: errors, sides, views, and what its scores are worth. */
 import type { Engine } from '../../../src/pose/engine.ts';
 import type { HorsePose } from '../../../src/pose/types.ts';
+import { groupOf, type Way } from '../../../src/pose/reliability.ts';
 import { AXIS_BARS, errorRows, HAND_BARS, shareRow, SIDES_BAR, type Row } from './bars.ts';
 import type { HandPicture } from './data.ts';
-import { exchanged, groupOf, heightPx, pointErrors, type PointError } from './errors.ts';
+import { exchanged, heightPx, pointErrors, type PointError } from './errors.ts';
 import { horseIn } from './looks.ts';
 import type { Witness } from './reliability.ts';
 
@@ -31,8 +32,6 @@ export async function lookAtTyped(
   }
   return looked;
 }
-
-type Way = 'bothWays' | 'once';
 
 /** Of pictures whose height at the withers is labelled. */
 export function errorsOf(looked: readonly Looked[], way: Way): PointError[] {
