@@ -11,15 +11,16 @@ from net import decode
 INDEX = {n: i for i, n in enumerate(NAMES)}
 GROUPS = {
     'toe': [n for n in NAMES if n.endswith('hoof') and '_c_' not in n and '_p_' not in n],
-    'fetlock': [n for n in NAMES if n.endswith('fetlock')],
-    'knee': [n for n in NAMES if n.endswith('fore_knee')],
+    'fetlock': [n for n in NAMES if n.endswith('fetlock') and '_c_' not in n],
+    'knee': [n for n in NAMES if n.endswith('fore_knee') and '_c_' not in n],
     'hock': [n for n in NAMES if n.endswith('hind_hock') and '_c_' not in n],
     **{n: [n] for n in ('muzzle', 'poll', 'withers', 'croup', 'tailhead', 'point_of_shoulder', 'point_of_elbow')},
     'hoof middle (their label)': [n for n in NAMES if n.endswith('hoof') and '_c_' in n],
     'hoof (photo label)': [n for n in NAMES if n.endswith('hoof') and '_p_' in n],
     'hock (photo label)': [n for n in NAMES if n.endswith('p_hock')],
 }
-LEGS = ('fore_knee', 'fore_fetlock', 'fore_hoof', 'hind_hock', 'hind_fetlock', 'hind_hoof', 'c_fore_hoof', 'c_hind_hoof', 'c_hind_hock')
+LEGS = ('fore_knee', 'fore_fetlock', 'fore_hoof', 'hind_hock', 'hind_fetlock', 'hind_hoof')
+LEGS += tuple(f'c_{leg}' for leg in LEGS)
 
 
 def height(p, given):

@@ -14,11 +14,11 @@ OUTPUT = 'StatefulPartitionedCall/center_net_mobile_net_v2fpn_feature_extractor/
 TYPES = {'float16': np.float16, 'uint8': np.uint8, 'uint16': np.uint16}
 
 
-def read(path):
-    """Nodes by name and weights by name (float32, or whole numbers as stored)."""
+def read(path, weights=None):
+    """Nodes by name and weights by name (float32, or whole numbers as stored); `weights`: their file, where its name differs."""
     model = json.load(open(f'{path}.json'))
-    raw = open(f'{path}.bin', 'rb').read()
-    weights, at = {}, 0
+    raw = open(f'{weights or path}.bin', 'rb').read()
+    found, at = {}, 0
     for w in [w for group in model['weightsManifest'] for w in group['weights']]:
         n = int(np.prod(w['shape'])) if w['shape'] else 1
         q = w.get('quantization')
@@ -27,8 +27,8 @@ def read(path):
         at += a.nbytes
         if q and q['dtype'] != 'float16':
             a = a.astype(np.float32) * q['scale'] + q['min']
-        weights[w['name']] = (a.astype(np.float32) if q else a).reshape(w['shape'])
-    return {n['name']: n for n in model['modelTopology']['node']}, weights
+        found[w['name']] = (a.astype(np.float32) if q else a).reshape(w['shape'])
+    return {n['name']: n for n in model['modelTopology']['node']}, found
 
 
 def inputs(node):

@@ -127,7 +127,7 @@ def looks(net, data, size):
 
 
 def use_pseudo(data, path, towards_unseen=0.0):
-    """Fills points that are not given. Shared names of the walk frames (knee, fetlock) keep their own.
+    """Fills points that are not given.
 
     A point set by hand moves by `towards_unseen` towards where a teacher that had not seen it has it, if that is near."""
     z = {k: torch.tensor(v).to(data.device) for k, v in np.load(path).items()}
