@@ -1,6 +1,5 @@
 /** In the browser: draws one clip, picture by picture, as a phone would film it. */
 import {
-  DoubleSide,
   type Material,
   Mesh,
   MeshLambertMaterial,
@@ -74,7 +73,7 @@ export class Drawing {
       this.#rolling.on(m, false),
     );
     for (const light of this.#scenery.children.filter((c) => 'isLight' in c)) this.#cast.add(light.clone());
-    const look = { vertexColors: true, side: DoubleSide };
+    const look = { vertexColors: true };
     this.#coat = new MeshLambertMaterial({ ...look, map: hair(plan.scene.seed) });
     this.#cloth = new MeshLambertMaterial(look);
     this.#shadow = shadowMaterial(plan.scene.overcast ? 0.18 : 0.5);
