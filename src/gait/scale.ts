@@ -47,7 +47,7 @@ const BEND_PRIOR = 0.04;
  * A camera that turned has told its focal length, unless it went along with the horse, which looks like a longer one:
  * so only what may be a phone's main camera counts.
  */
-function focalOf(lens: Lens | undefined, longPx: number): Estimate {
+export function focalOf(lens: Lens | undefined, longPx: number): Estimate {
   if (!lens || !(lens.kappa > 0)) return FOCAL_SHARE;
   const value = 1 / (Math.sqrt(lens.kappa) * longPx);
   const sd = (value * lens.kappaSd) / (2 * lens.kappa);

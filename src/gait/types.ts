@@ -120,6 +120,37 @@ export interface SidePass {
   readonly warnings: readonly ReasonCode[];
 }
 
+/** How far a point of the head is to the left of the body's line, and shares of the time beyond a tolerance; these only where it was seen. */
+export interface HeadAside {
+  readonly asideM: Measure;
+  readonly leftShare?: number;
+  readonly rightShare?: number;
+}
+
+/**
+ * Of a pass away from the camera or back to it. Left and right are the horse's own. Drift: of the body's line from the
+ * camera's axis, degrees to the left; RMS: distance of the body's middle from the straight line.
+ */
+export interface LineMeasures {
+  readonly pathDriftDeg: Measure;
+  readonly pathRmsM: Measure;
+  /** From right to left prints. */
+  readonly baseWidthForeM: Measure;
+  readonly baseWidthHindM: Measure;
+  /** Hind print to the left of the fore print of its side. */
+  readonly hindOnForeM: Readonly<Record<Side, Measure>>;
+  /** Largest departure of the swinging hoof from the line between its prints, outward positive. */
+  readonly swingOutM: Readonly<Record<Limb, Measure>>;
+  readonly head: { readonly toleranceM: number; readonly poll: HeadAside; readonly muzzle: HeadAside };
+}
+
+export interface LinePass {
+  readonly kind: 'away' | 'towards';
+  readonly startS: number;
+  readonly endS: number;
+  readonly measures: LineMeasures;
+}
+
 /** Two marks on the ground a known distance apart; picture px of the frame at timeS. */
 export interface GroundDistance {
   readonly kind: 'distance';

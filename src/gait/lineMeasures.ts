@@ -1,0 +1,192 @@
+import { HOOF, isFore, LIMBS, limbSide, type Limb, type Side } from '../points.ts';
+import { notBelowZero, notMeasured, scaled, strideMean, toMeasure, type StrideMean } from './interval.ts';
+import type { LinePath } from './linePath.ts';
+import type { LinePrint, LineSteps } from './lineSteps.ts';
+import type { LineData } from './lineView.ts';
+import { NETWORK_ERRORS } from './pointErrors.ts';
+import { quadrature, type Estimate } from './statistics.ts';
+import type { HeadAside, LineMeasures, Measure } from './types.ts';
+
+/**
+ * The measures of a pass away or back, in withers heights until the last step. How far points are seen off to the side
+ * was not measured on real horses: it is taken for as much as toes are seen off forward from the side.
+ */
+const { toeForward, toeForwardOfStance } = NETWORK_ERRORS;
+/** What differs from step to step of one horse, H: our assumption, no source. */
+const USUAL_SD_H = 0.012;
+
+const outward = (limb: Limb): 1 | -1 => (limbSide(limb) === 'left' ? 1 : -1);
+const mean = (list: readonly number[]): number => list.reduce((sum, v) => sum + v, 0) / list.length;
+const ofPrints = (values: readonly number[], side: Side | 'both'): StrideMean | null => {
+  const each = values.map((value): Estimate => ({ value, sd: Math.SQRT2 * toeForwardOfStance }));
+  return strideMean(each, USUAL_SD_H, each.length, side);
+};
+
+/** How far a print lies to the left of the body's line, H. */
+const printAside = (path: LinePath, print: LinePrint): number =>
+  path.asideH(path.placeOf({ timeS: print.middleS, x: print.x }, isFore(print.limb) ? 'fore' : 'hind'));
+
+/** From right to left prints of one end that follow each other. */
+function baseWidth(path: LinePath, prints: readonly LinePrint[], end: 'fore' | 'hind'): StrideMean | null {
+  const own = prints
+    .filter(({ limb }) => isFore(limb) === (end === 'fore'))
+    .sort((a, b) => a.middleS - b.middleS);
+  const widths = own.slice(1).flatMap((print, i) => {
+    const before = own[i];
+    if (!before || before.limb === print.limb) return [];
+    return [outward(print.limb) * (printAside(path, print) - printAside(path, before))];
+  });
+  return ofPrints(widths, 'both');
+}
+
+/** A hind hoof lands beside the print of its fore hoof after this share of the stride, at most: .77 is an even walk. */
+const FOLLOWS = [0.4, 1.1] as const;
+
+/** Each hind print to the left of the fore print of its side before it. */
+function hindOnFore(path: LinePath, { prints, strideS }: LineSteps, side: Side): StrideMean | null {
+  const of = (limb: Limb): LinePrint[] => prints.filter((p) => p.limb === limb);
+  const [fore, hind] = side === 'left' ? [of('LF'), of('LH')] : [of('RF'), of('RH')];
+  const offsets = hind.flatMap((print) => {
+    const before = fore.find(({ middleS }) => {
+      const later = (print.middleS - middleS) / strideS;
+      return later > FOLLOWS[0] && later < FOLLOWS[1];
+    });
+    return before ? [printAside(path, print) - printAside(path, before)] : [];
+  });
+  return ofPrints(offsets, side);
+}
+
+/** A swing is looked at in this many parts. */
+const PARTS = 12;
+type Departures = readonly (readonly number[])[];
+
+/** Of one swing by its parts: how far outward of the line between its prints the hoof is. */
+function departures(data: LineData, path: LinePath, from: LinePrint, to: LinePrint): Departures {
+  const { limb } = from;
+  const end = isFore(limb) ? 'fore' : 'hind';
+  const [start, stop] = [from, to].map(({ middleS, x }) => path.placeOf({ timeS: middleS, x }, end));
+  const parts: number[][] = Array.from({ length: PARTS }, () => []);
+  if (!start || !stop) return parts;
+  const [a, b] = [path.asideH(start), path.asideH(stop)];
+  for (const at of data.points[HOOF[limb]]) {
+    if (!at || at.timeS <= from.offS || at.timeS >= to.onS) continue;
+    const share = (at.timeS - from.offS) / (to.onS - from.offS);
+    // A swinging hoof speeds up and slows down again: half a cosine or this, alike.
+    const gone = share * share * (3 - 2 * share);
+    const place = path.placeAlong(at.x, start.along + gone * (stop.along - start.along));
+    const out = outward(limb) * (path.asideH(place) - (a + gone * (b - a)));
+    parts[Math.min(PARTS - 1, Math.floor(share * PARTS))]?.push(out);
+  }
+  return parts;
+}
+
+/** A gap between two prints longer than this share of the stride is no single swing. */
+const LONGEST_SWING = 0.8;
+
+/** Largest departure of the mean swing of a hoof from the line between its prints, outward positive. */
+function swingOut(data: LineData, path: LinePath, steps: LineSteps, limb: Limb): StrideMean | null {
+  const own = steps.prints.filter((p) => p.limb === limb);
+  const swings = own.slice(1).flatMap((to, i) => {
+    const from = own[i];
+    return from && to.onS - from.offS < LONGEST_SWING * steps.strideS
+      ? [departures(data, path, from, to)]
+      : [];
+  });
+  const parts = Array.from({ length: PARTS }, (_, k) => swings.flatMap((swing) => swing[k] ?? []));
+  if (parts.some((part, k) => part.length === 0 && k > 1 && k < PARTS - 2)) return null;
+  const means = parts.map((part) => (part.length > 0 ? mean(part) : 0));
+  const smoothed = means.map((m, k) => ((means[k - 1] ?? 0) + 2 * m + (means[k + 1] ?? 0)) / 4);
+  const value = smoothed.reduce((most, v) => (Math.abs(v) > Math.abs(most) ? v : most), 0);
+  const each = swings.map((): Estimate => ({ value, sd: toeForwardOfStance }));
+  return strideMean(each, USUAL_SD_H, swings.length, limbSide(limb));
+}
+
+/** Less sure points of the head are guesses: from behind it is hidden most of the time. */
+const LEAST_HEAD_SCORE = 0.75;
+/** Shares of the time that say nothing beyond this number of looks, or of a share of the pass. */
+const LEAST_LOOKS = 10;
+const LEAST_SEEN = 0.3;
+/** The head counts as straight within a hand's breadth in all: our own choice, no source. */
+export const HEAD_TOLERANCE_M = 0.05;
+
+function headAside(
+  data: LineData,
+  path: LinePath,
+  point: 'poll' | 'muzzle',
+  strides: number,
+  withersM: number | null,
+): HeadAside {
+  const offsets = data.points[point].flatMap((p) =>
+    p && p.score >= LEAST_HEAD_SCORE ? [path.asideH(path.placeOf(p, point))] : [],
+  );
+  const seen = offsets.length >= Math.max(LEAST_LOOKS, LEAST_SEEN * data.timesS.length);
+  const of = strideMean([{ value: seen ? mean(offsets) : 0, sd: toeForward }], USUAL_SD_H, 1, 'both');
+  const asideM = inMetres(
+    seen && of ? { ...of, n: Math.max(1, Math.round(strides)) } : null,
+    [],
+    withersM,
+    'pointHidden',
+  );
+  if (!seen || withersM === null) return { asideM };
+  const share = (sign: 1 | -1): number =>
+    mean(offsets.map((v) => (sign * v * withersM > HEAD_TOLERANCE_M ? 1 : 0)));
+  return { asideM, leftShare: share(1), rightShare: share(-1) };
+}
+
+/** Metres by the height at the withers, whose own error in the picture is a share of the value. */
+function inMetres(
+  value: StrideMean | null,
+  systematicH: readonly number[],
+  withersM: number | null,
+  otherwise: 'hoofHidden' | 'tooFewStrides' | 'pointHidden',
+): Measure {
+  if (value === null) return notMeasured(otherwise);
+  if (withersM === null) return notMeasured('withersHeightMissing');
+  const sds = [...systematicH.map((sd) => sd * withersM), value.value * withersM * NETWORK_ERRORS.withersUp];
+  return toMeasure(scaled(value, withersM), sds, otherwise);
+}
+
+export function lineMeasures(
+  data: LineData,
+  path: LinePath,
+  steps: LineSteps,
+  withersM: number | null,
+): LineMeasures {
+  const pair = Math.SQRT2 * toeForward;
+  const metres = (value: StrideMean | null, systematicH: number): Measure =>
+    inMetres(value, [systematicH], withersM, 'tooFewStrides');
+  const strides = ((data.timesS.at(-1) ?? 0) - (data.timesS[0] ?? 0)) / steps.strideS;
+  const whole = Math.max(1, Math.floor(strides));
+  const drift: StrideMean = {
+    value: path.drift.deg,
+    sd: path.drift.sdDeg,
+    degreesOfFreedom: 6 + whole,
+    n: whole,
+    side: 'both',
+  };
+  const rms: StrideMean = {
+    value: path.rmsH,
+    sd: path.rmsSdH,
+    degreesOfFreedom: 6 + whole,
+    n: whole,
+    side: 'both',
+  };
+  return {
+    pathDriftDeg: toMeasure(drift, [], 'tooFewStrides'),
+    pathRmsM: notBelowZero(metres(rms, 0)),
+    baseWidthForeM: metres(baseWidth(path, steps.prints, 'fore'), pair),
+    baseWidthHindM: metres(baseWidth(path, steps.prints, 'hind'), pair),
+    hindOnForeM: {
+      left: metres(hindOnFore(path, steps, 'left'), pair),
+      right: metres(hindOnFore(path, steps, 'right'), pair),
+    },
+    swingOutM: Object.fromEntries(
+      LIMBS.map((limb) => [limb, metres(swingOut(data, path, steps, limb), quadrature(toeForward, 0.004))]),
+    ) as Record<Limb, Measure>,
+    head: {
+      toleranceM: HEAD_TOLERANCE_M,
+      poll: headAside(data, path, 'poll', strides, withersM),
+      muzzle: headAside(data, path, 'muzzle', strides, withersM),
+    },
+  };
+}

@@ -1,0 +1,50 @@
+import { HOOF, LIMBS, type PointName } from '../points.ts';
+import type { Track } from '../track/types.ts';
+import { notMeasured } from './interval.ts';
+import { HEAD_TOLERANCE_M, lineMeasures } from './lineMeasures.ts';
+import { linePath } from './linePath.ts';
+import { lineSteps } from './lineSteps.ts';
+import { lineData, nearEnd, type LineData, type LineSpan } from './lineView.ts';
+import type { ReasonCode } from './reasons.ts';
+import { isGroundLost } from './series.ts';
+import type { LineMeasures, LinePass } from './types.ts';
+
+/**
+ * A pass away from the camera or back to it. `withersM`: height at the withers with a stick, m; null where not given:
+ * then no length is given, but the drift is.
+ */
+export function analyseLinePass(track: Track, span: LineSpan, withersM: number | null): LinePass {
+  const { kind, startS, endS } = span;
+  return { kind, startS, endS, measures: measuresOf(track, span, withersM) };
+}
+
+function measuresOf(track: Track, span: LineSpan, withersM: number | null): LineMeasures {
+  const data = lineData(track, span);
+  const at = track.timesS.flatMap((s, i) => (s >= span.startS && s <= span.endS ? [i] : []));
+  if (isGroundLost(track, at)) return noneBecause('groundUnsure');
+  const hidden = whyHidden(data);
+  if (hidden) return noneBecause(hidden);
+  const steps = lineSteps(data);
+  if (!steps) return noneBecause('tooFewStrides');
+  const path = linePath(data, steps.prints);
+  return path ? lineMeasures(data, path, steps, withersM) : noneBecause('scaleUnsure');
+}
+
+/** What of the near end was seen in fewer than half of the frames. */
+function whyHidden({ points, span, timesS }: LineData): ReasonCode | null {
+  const { limbs, top } = nearEnd(span);
+  const seen = (name: PointName): number => points[name].filter((p) => p !== null).length / timesS.length;
+  if (limbs.some((limb) => seen(HOOF[limb]) < 0.5)) return 'hoofHidden';
+  return seen(top) < 0.5 ? 'pointHidden' : null;
+}
+
+function noneBecause(reason: ReasonCode): LineMeasures {
+  const none = notMeasured(reason);
+  const [LH, LF, RH, RF] = LIMBS.map(() => none) as [typeof none, typeof none, typeof none, typeof none];
+  return {
+    ...{ pathDriftDeg: none, pathRmsM: none, baseWidthForeM: none, baseWidthHindM: none },
+    hindOnForeM: { left: none, right: none },
+    swingOutM: { LH, LF, RH, RF },
+    head: { toleranceM: HEAD_TOLERANCE_M, poll: { asideM: none }, muzzle: { asideM: none } },
+  };
+}
