@@ -65,6 +65,7 @@ interface WebgpuNavigator {
 }
 
 function webgpuInUse(): Backend {
+  // Typed as what all backends have in common; this one has its device besides.
   const { device } = tf.backend() as unknown as { readonly device: Device };
   let lost = false;
   void device.lost.then(() => (lost = true));

@@ -28,15 +28,16 @@ export interface BenchClip {
 export const BENCH_SEED = 910_000;
 export const BENCH_CLIPS = 40;
 
-type Random = ReturnType<typeof numbers>;
-const between = (random: Random, low: number, high: number): number => low + (high - low) * random.uniform();
-const oneOf = <T>(random: Random, list: readonly T[]): T => {
+export type Random = ReturnType<typeof numbers>;
+export const between = (random: Random, low: number, high: number): number =>
+  low + (high - low) * random.uniform();
+export const oneOf = <T>(random: Random, list: readonly T[]): T => {
   const picked = list[Math.floor(random.uniform() * list.length)];
   if (picked === undefined) throw new Error('nothing to choose from');
   return picked;
 };
 
-function walkPlan(seed: number, jogs: boolean, random: Random): WalkPlan {
+export function walkPlan(seed: number, jogs: boolean, random: Random): WalkPlan {
   const withersM = between(random, 1.3, 1.72);
   // Stride length over withers height and its duration: check 35 and the judges' classes of check 10.
   const strideLengthM = withersM * between(random, 0.95, 1.15);
@@ -87,7 +88,7 @@ function walkPlan(seed: number, jogs: boolean, random: Random): WalkPlan {
   };
 }
 
-function coat(random: Random): Coat {
+export function coat(random: Random): Coat {
   const base: Coat = oneOf(random, Object.values(COATS) as Coat[]);
   const white = LIMBS.filter(() => random.uniform() < 0.2);
   return {
@@ -99,7 +100,7 @@ function coat(random: Random): Coat {
   };
 }
 
-function scene(seed: number, sees: Side, random: Random): ScenePlan {
+export function scene(seed: number, sees: Side, random: Random): ScenePlan {
   const towards = sees === 'left' ? 90 : -90;
   const ground = oneOf(random, ['sand', 'sand', 'grass', 'tarmac'] as const);
   return {
@@ -117,7 +118,7 @@ function scene(seed: number, sees: Side, random: Random): ScenePlan {
 
 const CLOTHING = [0x3f6f52, 0x7a2f34, 0x2f3f6f, 0xb9b2a4, 0x6b6152] as const;
 
-function handler(random: Random): HandlerPlan {
+export function handler(random: Random): HandlerPlan {
   return {
     side: random.uniform() < 0.7 ? 'left' : 'right',
     aheadH: between(random, 0.3, 0.62),
@@ -181,7 +182,7 @@ function cameraPlan(
   };
 }
 
-const exposure = (scenePlan: ScenePlan, fps: number, random: Random): ExposurePlan => {
+export const exposure = (scenePlan: ScenePlan, fps: number, random: Random): ExposurePlan => {
   const shutterS = scenePlan.overcast ? 1 / 150 : 1 / 500;
   return {
     shutterS: Math.min(shutterS, 0.9 / fps),
