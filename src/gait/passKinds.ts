@@ -1,6 +1,6 @@
 import type { Side } from '../points.ts';
 import type { Track } from '../track/types.ts';
-import { around, clipPath, slowedBy, wrapped, type ClipPath } from './clipPath.ts';
+import { around, clipPath, slowedBy, wrapped, type ClipPath, type PathFrame } from './clipPath.ts';
 import type { Span } from './series.ts';
 import { findSidePasses } from './sidePasses.ts';
 import { LEAST_TURN_RAD, turnsWithin } from './turns.ts';
@@ -34,9 +34,10 @@ const LEAST_S = 0.6;
 const WAY_WEIGHT = 0.5;
 /** The least change of the distance of a horse that walks away or back, heights a second: a slow walk at 45 degrees. */
 const LEAST_AWAY_H = 0.2;
+/** And of one that walks past, forward, over the ground: as MOVING_H_PER_S of sidePasses.ts. */
+const LEAST_PAST_H = 0.1;
 /** Between two walked passes the horse turns, if it was seen throughout, for no longer than this, s. */
 const LONGEST_TURN_S = 6;
-
 /** Ends of a side pass this near to each other are one, s. */
 const SAME_END_S = 0.5;
 
@@ -129,6 +130,12 @@ function turning({ timesS, frames }: ClipPath, stands: readonly Label[]): boolea
   return out;
 }
 
+/** How fast the horse goes the way that its side is seen to face, heights a second: the mean over some frames. */
+function pastH(frames: readonly PathFrame[], side: Side): number {
+  const right = frames.map(({ speedH, aspectRad }) => (speedH ?? 0) * Math.sin(aspectRad ?? 0));
+  return ((side === 'right' ? 1 : -1) * right.reduce((s, v) => s + v, 0)) / frames.length;
+}
+
 /** Labels without the runs that are too short to be a pass, and without ways that lead elsewhere than the view says. */
 function withoutShort(labels: readonly Label[], { timesS, frames }: ClipPath): Label[] {
   const out = [...labels];
@@ -138,7 +145,8 @@ function withoutShort(labels: readonly Label[], { timesS, frames }: ClipPath): L
     const isWrong =
       lasts < (label === 'stand' ? LEAST_STAND_S : LEAST_S) ||
       (label === 'away' && way < LEAST_AWAY_H) ||
-      (label === 'towards' && way > -LEAST_AWAY_H);
+      (label === 'towards' && way > -LEAST_AWAY_H) ||
+      (isSide(label) && pastH(frames.slice(first, last + 1), label) < LEAST_PAST_H);
     if (isWrong) out.fill(null, first, last + 1);
   }
   return out;

@@ -153,6 +153,21 @@ describe('passes of drawn clips', () => {
   });
 });
 
+it('a horse that stamps again and again on the spot walks nowhere', () => {
+  const plan = planOf('standing');
+  const seen = seenOf(plan, trueOf(plan));
+  const frames = seen.frames.map((frame) => {
+    const hoof = frame.horse?.points.left_fore_hoof;
+    if (!frame.horse || !hoof) return frame;
+    const stamped = { ...hoof, y: hoof.y - 40 * Math.max(0, Math.sin(9 * frame.timeS)) };
+    return {
+      ...frame,
+      horse: { ...frame.horse, points: { ...frame.horse.points, left_fore_hoof: stamped } },
+    };
+  });
+  expect(passesOf({ ...seen, frames }).filter(({ kind }) => kind !== 'stand')).toEqual([]);
+});
+
 /** The clip held at one picture for a while: a horse that halts in mid-stride. */
 function halted(atS: number, forS: number): { clip: Clip; laterS: (timeS: number) => number } {
   const { fps } = triangle.camera;
