@@ -10,7 +10,8 @@ import type { StandPlan } from './stand.ts';
 import { straightLine, type TrueLinePass } from './trueLine.ts';
 import type { TruePass } from './trueMeasures.ts';
 import type { TrueStand } from './trueStand.ts';
-import { truthOf } from './truth.ts';
+import { spansOf } from './spans.ts';
+import { truthOf, type TruthFrame } from './truth.ts';
 
 const planOf = (name: string): ClipPlan => {
   const plan = CLIPS[name];
@@ -156,5 +157,20 @@ describe('a horse that stands', () => {
     expect(stood({}, -90).measures.cameraObliqueDeg).toBeCloseTo(0, 6);
     // Turned to its left, the camera looks along the horse: the forehand is farther away.
     expect(stood({}, -84).measures.cameraObliqueDeg).toBeCloseTo(-6, 6);
+  });
+});
+
+describe('parts of a clip by kind', () => {
+  const frame = (timeS: number): TruthFrame => ({ timeS, whole: true, view: 'left', points: [] });
+  it('end with the first frame of none, however many follow', () => {
+    const kinds = ['left', 'left', null, null, 'left', null, null, null] as const;
+    const spans = spansOf(
+      kinds.map((_, i) => frame(i)),
+      ({ timeS }) => kinds[timeS] ?? null,
+    );
+    expect(spans).toEqual([
+      { kind: 'left', startS: 0, endS: 1 },
+      { kind: 'left', startS: 4, endS: 4 },
+    ]);
   });
 });

@@ -21,7 +21,7 @@ export function spansOf(
     const kind = kindOf(frame);
     const { timeS } = frame;
     const last = spans[spans.length - 1];
-    if (kind === open && last) spans[spans.length - 1] = { ...last, endS: timeS };
+    if (kind && kind === open && last) spans[spans.length - 1] = { ...last, endS: timeS };
     else if (kind) spans.push({ kind, startS: timeS, endS: timeS });
     open = kind;
   }
