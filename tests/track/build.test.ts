@@ -286,7 +286,7 @@ describe('any input', () => {
   it('is fast enough to run again at each drag', () => {
     const { frames } = walk({ fps: 60, strides: 9, noise: 1, dropOut: 0.05 });
     expect(frames.length).toBeGreaterThanOrEqual(600);
-    // 1.5 times what it took at most, 2.6 to 3.5 units of work: some 150 ms. The first runs are not yet compiled.
+    // It took 2.6 to 3.5 units of work, some 120 to 160 ms. The first runs are not yet compiled.
     expect(inUnitsOfWork(() => build(frames), 5, 30)).toBeLessThan(5);
   });
 });
