@@ -1,8 +1,11 @@
 import { HOOF, isFore, LIMBS, type Limb, type PointName } from '../points.ts';
+import { STANDING_SPEED } from '../track/settings.ts';
 import { firstFrom } from '../track/times.ts';
 import { toPicture } from '../track/turning.ts';
 import type { Track, TrackPoint } from '../track/types.ts';
 import { localPolynomial } from './localPolynomial.ts';
+import { FOCAL_SHARE } from './scale.ts';
+import { medianOf } from './statistics.ts';
 
 /**
  * The way of the horse on the ground through a whole clip, as a plan from above with the camera at its middle. A horse
@@ -35,13 +38,9 @@ export interface PathFrame {
   readonly hooves: { readonly seen: number; readonly moving: number };
 }
 
-/** Phones' main cameras, share of the picture's long side (common practice, no source): see scale.ts. */
-const FOCAL_SHARE = 0.75;
 /** Half the windows over which the body's and a hoof's speed are taken, s: half a stride; a third of a swing. */
 const BODY_WINDOW_S = 0.5;
 const HOOF_WINDOW_S = 0.12;
-/** A hoof stands while it moves slower than this, heights a second: see STANDING_SPEED of the track. */
-const HOOF_STANDS_H = 0.3;
 /** Longest time without the horse that counts as seen, s. */
 const LONGEST_HOLE_S = 0.5;
 /** Hooves that hide for a moment don't make a horse half seen, s. */
@@ -64,7 +63,7 @@ const opticsOf = ({ lens, pictureWidthPx, pictureHeightPx }: Track): { focalPx: 
   lens && lens.kappa > 0
     ? { focalPx: 1 / Math.sqrt(lens.kappa), middleX: lens.centre.x }
     : {
-        focalPx: FOCAL_SHARE * Math.max(pictureWidthPx, pictureHeightPx),
+        focalPx: FOCAL_SHARE.value * Math.max(pictureWidthPx, pictureHeightPx),
         middleX: (pictureWidthPx - 1) / 2,
       };
 
@@ -167,14 +166,8 @@ function movingHooves(track: Track, frameS: number, heightsPx: readonly Maybe[])
   return track.timesS.map((_, i) => {
     const height = heightsPx[i] ?? null;
     const now = height === null ? [] : speeds.flatMap((list) => list[i] ?? []);
-    return { seen: now.length, moving: now.filter((v) => v > HOOF_STANDS_H * (height ?? 0)).length };
+    return { seen: now.length, moving: now.filter((v) => v > STANDING_SPEED * (height ?? 0)).length };
   });
-}
-
-/** Typical time between two frames, s. */
-function frameTime(timesS: readonly number[]): number {
-  const steps = timesS.slice(1).map((t, i) => t - (timesS[i] ?? t));
-  return steps.sort((a, b) => a - b)[steps.length >> 1] ?? 0;
 }
 
 /** The way of the horse through the clip; as many frames as the track has. */
@@ -186,7 +179,7 @@ export function clipPath(track: Track): ClipPath {
   const [x, z] = [changing(track, ends, 'x'), changing(track, ends, 'z')];
   const { focalPx } = opticsOf(track);
   const [distance, angle] = [changing(track, ends, 'distance'), changing(track, ends, 'angle')];
-  const frameS = frameTime(timesS);
+  const frameS = medianOf(timesS.slice(1).map((t, i) => t - (timesS[i] ?? t))) ?? 0;
   const heights = distance.values.map((r) => (r === null ? null : focalPx / r));
   const hooves = movingHooves(track, frameS, heights);
   const whole = wholeFrames(track);

@@ -15,7 +15,7 @@ export interface StrideMean {
 }
 
 /** How many strides' worth the usual variation weighs against the variation seen. */
-const PRIOR_DF = 6;
+export const PRIOR_DF = 6;
 /** From this many strides on the bootstrap is trusted. */
 const BOOTSTRAP_N = 8;
 

@@ -1,5 +1,14 @@
+import { mean } from 'simple-statistics';
 import { HOOF, isFore, LIMBS, limbSide, type Limb, type Side } from '../points.ts';
-import { notBelowZero, notMeasured, scaled, strideMean, toMeasure, type StrideMean } from './interval.ts';
+import {
+  notBelowZero,
+  notMeasured,
+  PRIOR_DF,
+  scaled,
+  strideMean,
+  toMeasure,
+  type StrideMean,
+} from './interval.ts';
 import type { LinePath } from './linePath.ts';
 import type { LinePrint, LineSteps } from './lineSteps.ts';
 import type { LineData } from './lineView.ts';
@@ -16,7 +25,6 @@ const { toeForward, toeForwardOfStance } = NETWORK_ERRORS;
 const USUAL_SD_H = 0.012;
 
 const outward = (limb: Limb): 1 | -1 => (limbSide(limb) === 'left' ? 1 : -1);
-const mean = (list: readonly number[]): number => list.reduce((sum, v) => sum + v, 0) / list.length;
 const ofPrints = (values: readonly number[], side: Side | 'both'): StrideMean | null => {
   const each = values.map((value): Estimate => ({ value, sd: Math.SQRT2 * toeForwardOfStance }));
   return strideMean(each, USUAL_SD_H, each.length, side);
@@ -82,6 +90,9 @@ function departures(data: LineData, path: LinePath, from: LinePrint, to: LinePri
 
 /** A gap between two prints longer than this share of the stride is no single swing. */
 const LONGEST_SWING = 0.8;
+
+/** Of a swing's edges mistaken by .02 s on a way some degrees off the line of sight: our estimate. */
+const SWING_TIME_H = 0.004;
 
 /** Largest departure of the mean swing of a hoof from the line between its prints, outward positive. */
 function swingOut(data: LineData, path: LinePath, steps: LineSteps, limb: Limb): StrideMean | null {
@@ -157,23 +168,13 @@ export function lineMeasures(
     inMetres(value, [systematicH], withersM, 'tooFewStrides');
   const strides = ((data.timesS.at(-1) ?? 0) - (data.timesS[0] ?? 0)) / steps.strideS;
   const whole = Math.max(1, Math.floor(strides));
-  const drift: StrideMean = {
-    value: path.drift.deg,
-    sd: path.drift.sdDeg,
-    degreesOfFreedom: 6 + whole,
-    n: whole,
-    side: 'both',
-  };
-  const rms: StrideMean = {
-    value: path.rmsH,
-    sd: path.rmsSdH,
-    degreesOfFreedom: 6 + whole,
-    n: whole,
-    side: 'both',
-  };
+  const ofPass = (value: number, sd: number): StrideMean => ({
+    ...{ value, sd, n: whole, side: 'both' },
+    degreesOfFreedom: PRIOR_DF + whole,
+  });
   return {
-    pathDriftDeg: toMeasure(drift, [], 'tooFewStrides'),
-    pathRmsM: notBelowZero(metres(rms, 0)),
+    pathDriftDeg: toMeasure(ofPass(path.drift.deg, path.drift.sdDeg), [], 'tooFewStrides'),
+    pathRmsM: notBelowZero(metres(ofPass(path.rmsH, path.rmsSdH), 0)),
     baseWidthForeM: metres(baseWidth(path, steps.prints, 'fore'), pair),
     baseWidthHindM: metres(baseWidth(path, steps.prints, 'hind'), pair),
     hindOnForeM: {
@@ -181,7 +182,10 @@ export function lineMeasures(
       right: metres(hindOnFore(path, steps, 'right'), pair),
     },
     swingOutM: Object.fromEntries(
-      LIMBS.map((limb) => [limb, metres(swingOut(data, path, steps, limb), quadrature(toeForward, 0.004))]),
+      LIMBS.map((limb) => [
+        limb,
+        metres(swingOut(data, path, steps, limb), quadrature(toeForward, SWING_TIME_H)),
+      ]),
     ) as Record<Limb, Measure>,
     head: {
       toleranceM: HEAD_TOLERANCE_M,

@@ -1,3 +1,4 @@
+import { mean } from 'simple-statistics';
 import { HOOF, LIMBS, type Limb } from '../points.ts';
 import { roughHeights, type LineData, type LineSample } from './lineView.ts';
 import { medianOf } from './statistics.ts';
@@ -35,7 +36,6 @@ const MIDDLE = 0.6;
 /** Before a landing its speed is looked at over this, s. */
 const LANDING_S = 0.12;
 
-const mean = (list: readonly number[]): number => list.reduce((sum, v) => sum + v, 0) / list.length;
 type Rest = readonly [LineSample, ...LineSample[]];
 type Hoof = readonly (LineSample | null)[];
 
@@ -124,7 +124,8 @@ function stoodOf(limb: Limb, rest: Rest, speeds: readonly (number | null)[], dat
       : landingS(data.timesS, speeds, data.timesS.indexOf(first.timeS));
   if (sharpS === null) return null;
   const margin = ((1 - MIDDLE) / 2) * (last.timeS - first.timeS);
-  const middle = rest.filter(({ timeS }) => timeS >= first.timeS + margin && timeS <= last.timeS - margin);
+  const inside = rest.filter(({ timeS }) => timeS >= first.timeS + margin && timeS <= last.timeS - margin);
+  const middle = inside.length > 0 ? inside : rest;
   return { limb, sharpS, x: mean(middle.map(({ x }) => x)), y: mean(middle.map(({ y }) => y)) };
 }
 

@@ -1,3 +1,4 @@
+import { mean } from 'simple-statistics';
 import { FETLOCK, HOOF, type Limb, type PointName } from '../points.ts';
 import { eachPoint } from '../track/series.ts';
 import { firstFrom } from '../track/times.ts';
@@ -5,6 +6,7 @@ import { flatPlace } from '../track/turning.ts';
 import type { Track } from '../track/types.ts';
 import { robustRegress } from './regression.ts';
 import { focalOf } from './scale.ts';
+import { pictureCentres } from './series.ts';
 import { medianOf, type Estimate } from './statistics.ts';
 
 /**
@@ -23,7 +25,7 @@ export interface LineSample {
   readonly timeS: number;
   readonly x: number;
   readonly y: number;
-  /** px/s down the picture and to the right. */
+  /** px/s of the still frame, to the right and down. */
   readonly vx: number;
   readonly vy: number;
   readonly score: number;
@@ -40,12 +42,11 @@ export interface LineData {
 export function lineData(track: Track, span: LineSpan): LineData {
   const first = firstFrom(track.timesS, span.startS - 1e-9);
   const timesS = track.timesS.slice(first, firstFrom(track.timesS, span.endS + 1e-9));
-  const middle = { x: (track.pictureWidthPx - 1) / 2, y: (track.pictureHeightPx - 1) / 2 };
-  const centres = timesS.map((_, k) => {
-    const m = track.toStill[first + k];
-    return m ? m.a * middle.x - m.b * middle.y + m.tx : middle.x;
-  });
-  const axisX = centres.length > 0 ? centres.reduce((sum, x) => sum + x, 0) / centres.length : middle.x;
+  const centres = pictureCentres(
+    track,
+    timesS.map((_, k) => first + k),
+  );
+  const axisX = centres.length > 0 ? mean(centres) : (track.pictureWidthPx - 1) / 2;
   const sampleOf = (name: PointName, k: number): LineSample | null => {
     const p = track.points[name][first + k];
     if (!p || !Number.isFinite(p.x + p.y)) return null;

@@ -239,10 +239,11 @@ const fasterTrack = (track: Track, by: number): Track => ({
  */
 export function findPasses(track: Track, views: readonly string[]): ClipPass[] {
   // Speeds of a clip played slowly are noisier at first: the second look takes more of it at once.
-  const first = slowedBy(clipPath(track));
+  const asPlayed = clipPath(track);
+  const first = slowedBy(asPlayed);
   const by = first * (first > 1 ? slowedBy(clipPath(fasterTrack(track, first))) : 1);
   const sides = findSidePasses(track).map((s) => ({ ...s, startS: s.startS / by, endS: s.endS / by }));
-  const labels = labelsOf(clipPath(fasterTrack(track, by)), views, sides);
+  const labels = labelsOf(by === 1 ? asPlayed : clipPath(fasterTrack(track, by)), views, sides);
   return runs(labels).flatMap(({ label, first, last }): ClipPass[] => {
     if (label === null) return [];
     const span = { startS: track.timesS[first] ?? 0, endS: track.timesS[last] ?? 0 };

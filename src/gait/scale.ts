@@ -32,7 +32,7 @@ export interface PassScale {
  * Phones' main cameras: 24 - 26 mm equivalent, less the stabiliser's crop: focal length 0.65 - 0.9 of the picture's
  * long side (common practice, no source). It is not in the file; what it may be goes into the interval.
  */
-const FOCAL_SHARE = { value: 0.75, sd: 0.12 };
+export const FOCAL_SHARE = { value: 0.75, sd: 0.12 };
 /** Base width over withers height at walk, and camera height over withers height: our assumptions, no source. */
 const BASE_WIDTH_H = { value: 0.12, sd: 0.05 };
 export const CAMERA_HEIGHT_H = { value: 0.95, sd: 0.22 };

@@ -58,7 +58,7 @@ const byName = <K extends string, V>(names: readonly K[], of: (name: K) => V): R
  * Where the picture's centre lies in the still frame at these frames. A camera that goes along with the horse looks
  * square at the path half-way, not where its first frame happened to be.
  */
-function pictureCentres(track: Track, at: readonly number[]): number[] {
+export function pictureCentres(track: Track, at: readonly number[]): number[] {
   const [x, y] = [(track.pictureWidthPx - 1) / 2, (track.pictureHeightPx - 1) / 2];
   return at.map((i) => {
     const m = track.toStill[i];

@@ -120,7 +120,10 @@ export interface SidePass {
   readonly warnings: readonly ReasonCode[];
 }
 
-/** How far a point of the head is to the left of the body's line, and shares of the time beyond a tolerance; these only where it was seen. */
+/**
+ * How far a point of the head is to the left of the body's line, and shares of the time beyond a tolerance to either
+ * side; these only where it was seen and there is a scale.
+ */
 export interface HeadAside {
   readonly asideM: Measure;
   readonly leftShare?: number;

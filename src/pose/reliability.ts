@@ -53,7 +53,7 @@ export interface GroupReliability extends Logistic {
   readonly scores: readonly number[];
 }
 
-export interface Reliability {
+interface Reliability {
   /** Version of the network that it was measured on. */
   readonly network: string;
   readonly ways: Readonly<Record<Way, Readonly<Record<Group, GroupReliability>>>>;

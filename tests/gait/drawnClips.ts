@@ -1,9 +1,9 @@
 /** What would be seen of a drawn clip, whether its camera stands or turns: exact points with the noise of real ones. */
-import { mirrorName, type PointName } from '../../src/points.ts';
 import { LANES } from '../../src/track/lens.ts';
 import type { MotionStep, ObservedFrame } from '../../src/track/types.ts';
 import { observedExactly } from '../accuracy/exact.ts';
 import { numbers } from '../support/kinematic.ts';
+import { mirrored as mirroredFrames } from '../track/synthetic.ts';
 import type { ClipPlan } from '../truth/plans.ts';
 import { cameraOf, type TruthFile } from '../truth/truth.ts';
 
@@ -62,14 +62,12 @@ export function seenOf(plan: ClipPlan, truth: TruthFile, seed = 1): Clip {
 
 /** Left for right, in a picture as wide. */
 export function mirrored({ frames, motion, picture }: Clip): Clip {
-  const flip = (x: number): number => picture.widthPx - 1 - x;
   const turn = (s: { a: number; b: number; tx: number; ty: number }) => ({
     a: s.a,
     b: -s.b,
     tx: -s.tx,
     ty: s.ty,
   });
-  const other: Readonly<Record<string, string>> = { left: 'right', right: 'left' };
   return {
     picture,
     motion:
@@ -78,19 +76,6 @@ export function mirrored({ frames, motion, picture }: Clip): Clip {
         toPrevious: turn(step.toPrevious),
         ...(step.turns ? { turns: step.turns.map(turn) } : {}),
       })) ?? null,
-    frames: frames.map(({ timeS, horse }) => {
-      if (!horse) return { timeS, horse };
-      const [x0, y0, x1, y1] = horse.box;
-      const points = Object.fromEntries(
-        Object.entries(horse.points).map(([name, p]) => [
-          mirrorName(name as PointName),
-          { ...p, x: flip(p.x) },
-        ]),
-      );
-      return {
-        timeS,
-        horse: { box: [flip(x1), y0, flip(x0), y1] as const, view: other[horse.view] ?? horse.view, points },
-      };
-    }),
+    frames: mirroredFrames(frames, picture.widthPx),
   };
 }
