@@ -1,9 +1,10 @@
 // npm run accuracy: the whole chain on a seeded set of drawn clips whose truth is known. The table goes to stdout.
-// --exact: their exact points with noise through the core alone; --clips 0,1: some only; --json FILE: rows as JSON.
+// --triangles: only the triangles, which come after the 40 walks past otherwise; --samples: the sample clips; --clips 0,1: some only, also for several
+// processes that share the work. --exact: exact points with noise through the core alone. --json FILE: rows as JSON.
+// --seen DIR: keeps what was seen there; --from-seen DIR: measures it again, without clips or network.
 import { writeFileSync } from 'node:fs';
 import { parseArgs } from 'node:util';
 import { createServer } from 'vite';
-import { launchChromium } from './chromium.mjs';
 import { ensureFfmpeg, ensurePackages, root } from './setup.mjs';
 
 const { values } = parseArgs({
@@ -11,11 +12,17 @@ const { values } = parseArgs({
     json: { type: 'string' },
     clips: { type: 'string' },
     'draw-only': { type: 'boolean', default: false },
+    samples: { type: 'boolean', default: false },
+    triangles: { type: 'boolean', default: false },
+    seen: { type: 'string' },
+    'from-seen': { type: 'string' },
     exact: { type: 'boolean', default: false },
   },
 });
 const say = (text) => process.stderr.write(`${text}\n`);
 ensurePackages('stderr');
+// Several processes must not bundle into one folder at the same time.
+process.env.VITEST_POOL_ID ??= `accuracy-${values.clips ?? 'all'}`;
 // Stays open: what is loaded loads more while it runs.
 const server = await createServer({
   root,
@@ -25,18 +32,23 @@ const server = await createServer({
   optimizeDeps: { noDiscovery: true },
 });
 const load = (name) => server.ssrLoadModule(`/tests/accuracy/${name}`);
-const { benchSet } = await load('set.ts');
-const { drawClips, measureClips } = await load('run.ts');
+const { benchSet, sampleSet } = await load('set.ts');
+const { triangleSet } = await load('triangles.ts');
 const { figures } = await load('figures.ts');
 const chosen = values.clips ? values.clips.split(',').map(Number) : null;
-const clips = benchSet().filter((_, i) => !chosen || chosen.includes(i));
+const past = values.triangles ? [] : benchSet();
+const all = values.samples ? sampleSet() : [...past, ...(values.exact ? [] : triangleSet())];
+const clips = all.filter((_, i) => !chosen || chosen.includes(i));
 
 /** Samples of drawn clips through the whole chain, or of their exact points with noise through the core alone. */
 async function samples() {
   if (values.exact) return (await load('exact.ts')).measureExactly(clips);
+  if (values['from-seen']) return (await load('kept.ts')).measureKept(values['from-seen'], clips, say);
+  const { drawClips, measureClips } = await load('run.ts');
+  const { launchChromium } = await import('./chromium.mjs');
   const programs = { root, browser: () => launchChromium({ webgl: true }), ffmpeg: ensureFfmpeg() };
   await drawClips(programs, clips, say);
-  return values['draw-only'] ? null : measureClips(clips, say);
+  return values['draw-only'] ? null : measureClips(clips, say, values.seen);
 }
 
 const found = await samples();

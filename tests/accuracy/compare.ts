@@ -9,6 +9,7 @@ import type { TrueSidePass } from '../truth/trueSide.ts';
 import type { TruthFile } from '../truth/truth.ts';
 import { DRAWN_ERRORS } from './drawnErrors.ts';
 import type { Sample } from './figures.ts';
+import type { BenchClip } from './set.ts';
 
 /** How an error is counted: in hundredths of the true value, or in the unit times a factor. */
 const COUNTED: Readonly<Record<MeasureName, { readonly unit: string; readonly by: 'share' | number }>> = {
@@ -195,4 +196,27 @@ export function samplesOf(seen: Observed, truth: TruthFile, groups: readonly str
   const measures = (all: readonly Sample[]): string => all.map(({ measure }) => measure).join();
   if (measures(drawn) !== measures(samples)) throw new Error('errors of points change what is measured');
   return samples.map((sample, i) => ({ ...sample, heldDrawn: drawn[i]?.held ?? null }));
+}
+
+/** Throws where the clip's frames do not come at the times of its truth: nothing could be held against it. */
+function checkTimes(name: string, { frames }: Observed, truth: TruthFile): void {
+  const off = frames.filter(
+    ({ timeS }) => !truth.frames.some((f) => Math.abs(f.timeS - timeS) < 1e-3),
+  ).length;
+  if (off > 0)
+    throw new Error(`${name}: ${off} of ${frames.length} frames come at times that its truth lacks`);
+}
+
+/** All samples of a clip of the bench; says how it went. */
+export function heldAgainst(
+  { name, groups }: BenchClip,
+  seen: Observed,
+  truth: TruthFile,
+  say: (text: string) => void,
+): Sample[] {
+  checkTimes(name, seen, truth);
+  const samples = samplesOf(seen, truth, groups);
+  const overtrack = samples.find((s) => s.measure === 'overtrackM');
+  say(`${name}: overtrack off by ${overtrack?.error?.toFixed(1) ?? overtrack?.reason ?? '-'} cm`);
+  return samples;
 }

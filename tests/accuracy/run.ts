@@ -4,17 +4,18 @@ import { existsSync, mkdirSync, readFileSync } from 'node:fs';
 import { startChain } from '../chain/chain.ts';
 import { root } from '../support/programs.ts';
 import { openStudio, type Programs } from '../truth/make.ts';
-import type { ClipPlan } from '../truth/plans.ts';
 import type { TruthFile } from '../truth/truth.ts';
-import { samplesOf } from './compare.ts';
+import { heldAgainst } from './compare.ts';
 import type { Sample } from './figures.ts';
+import { keep } from './kept.ts';
 import type { BenchClip } from './set.ts';
 
 /** To be raised with any change of the drawing that plans don't show. */
 const DRAWING_VERSION = 3;
 const cache = `${root}/tests/.cache/accuracy`;
 
-const stemOf = (name: string, plan: ClipPlan): string => {
+const stemOf = ({ name, plan, stem }: BenchClip): string => {
+  if (stem !== undefined) return stem;
   const content = JSON.stringify([DRAWING_VERSION, plan]);
   return `${cache}/${name}-${createHash('sha256').update(content).digest('hex').slice(0, 12)}`;
 };
@@ -28,14 +29,14 @@ export async function drawClips(
   clips: readonly BenchClip[],
   say: (text: string) => void,
 ): Promise<void> {
-  const missing = clips.filter(({ name, plan }) => !existsSync(`${stemOf(name, plan)}.truth.json`));
+  const missing = clips.filter((clip) => !existsSync(`${stemOf(clip)}.truth.json`));
   if (missing.length === 0) return;
   mkdirSync(cache, { recursive: true });
   const studio = await openStudio(programs);
   const waiting = [...missing];
   const drawNext = async (): Promise<void> => {
     for (let clip = waiting.shift(); clip; clip = waiting.shift()) {
-      await studio.make(clip.plan, stemOf(clip.name, clip.plan));
+      await studio.make(clip.plan, stemOf(clip));
       say(`${clip.name} drawn, ${waiting.length} of ${missing.length} not yet begun`);
     }
   };
@@ -46,34 +47,21 @@ export async function drawClips(
   }
 }
 
-/** Throws where the clip's frames do not come at the times of its truth: nothing could be held against it. */
-function checkTimes(name: string, timesS: readonly number[], truth: TruthFile): void {
-  const off = timesS.filter((t) => !truth.frames.some((f) => Math.abs(f.timeS - t) < 1e-3)).length;
-  if (off > 0)
-    throw new Error(`${name}: ${off} of ${timesS.length} frames come at times that its truth lacks`);
-}
-
-/** Runs the chain on drawn clips. */
+/** Runs the chain on drawn clips; `keepIn`: where what was seen is kept, if anywhere. */
 export async function measureClips(
   clips: readonly BenchClip[],
   say: (text: string) => void,
+  keepIn: string | null = null,
 ): Promise<Sample[]> {
   const chain = await startChain();
   const samples: Sample[] = [];
   try {
-    for (const { name, plan, groups } of clips) {
-      const stem = stemOf(name, plan);
+    for (const clip of clips) {
+      const stem = stemOf(clip);
       const truth = JSON.parse(readFileSync(`${stem}.truth.json`, 'utf8')) as TruthFile;
       const { seen } = await chain.runSeen(`${stem}.mp4`, truth.withersM);
-      checkTimes(
-        name,
-        seen.frames.map((f) => f.timeS),
-        truth,
-      );
-      const own = samplesOf(seen, truth, groups);
-      samples.push(...own);
-      const overtrack = own.find((s) => s.measure === 'overtrackM');
-      say(`${name}: overtrack off by ${overtrack?.error?.toFixed(1) ?? overtrack?.reason ?? '-'} cm`);
+      if (keepIn !== null) keep(keepIn, clip.name, { seen, truth });
+      samples.push(...heldAgainst(clip, seen, truth, say));
     }
   } finally {
     await chain.close();

@@ -3,6 +3,7 @@
  * clips every time. Ranges are those of measures.md's sources where it has them, else our own estimates.
  */
 import { LIMBS, type Limb, type Side } from '../../src/points.ts';
+import { root } from '../support/programs.ts';
 import { numbers } from '../support/kinematicLaws.ts';
 import type { CameraPlan } from '../truth/camera.ts';
 import { jogManner, walkManner, type WalkPlan } from '../truth/gait.ts';
@@ -10,7 +11,7 @@ import { CLOTHES, type HandlerPlan } from '../truth/handler.ts';
 import { COATS, type Coat } from '../truth/horseSkin.ts';
 import { STRAIGHT } from '../truth/path.ts';
 import { withinReach } from '../truth/reach.ts';
-import type { ClipPlan, ExposurePlan, ScenePlan } from '../truth/plans.ts';
+import { CLIPS, type ClipPlan, type ExposurePlan, type ScenePlan } from '../truth/plans.ts';
 
 export type CameraKind = 'tripod' | 'handHeld' | 'panned' | 'walkingAlong';
 
@@ -22,6 +23,8 @@ export interface BenchClip {
   readonly obliqueDeg: number;
   readonly jogs: boolean;
   readonly groups: readonly string[];
+  /** Where the clip lies, without its ending, if not with those that the bench draws. */
+  readonly stem?: string;
 }
 
 /** A seed of its own: drawn pictures for training never use it. */
@@ -231,5 +234,14 @@ export function benchClip(i: number): BenchClip {
     ],
   };
 }
+
+/** The sample clips of horses that walk. */
+export const sampleSet = (): BenchClip[] =>
+  Object.entries(CLIPS)
+    .filter(([, { going }]) => 'walk' in going)
+    .map(([name, plan]) => ({
+      ...{ name, plan, kind: plan.camera.follow ? 'panned' : 'tripod', obliqueDeg: 0 },
+      ...{ jogs: name.includes('jog'), groups: [name], stem: `${root}/sample-clips/${name}` },
+    }));
 
 export const benchSet = (): BenchClip[] => Array.from({ length: BENCH_CLIPS }, (_, i) => benchClip(i));

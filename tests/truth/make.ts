@@ -30,7 +30,8 @@ export async function openStudio(programs: Programs): Promise<Studio> {
   const server = await createServer({
     root: programs.root,
     configFile: false,
-    cacheDir: `${programs.root}/node_modules/.vite-truth`,
+    // One to each of the processes that draw at the same time.
+    cacheDir: `${programs.root}/node_modules/.vite-truth-${process.env['VITEST_POOL_ID'] ?? 0}`,
     logLevel: 'error',
     server: { port: 5200 + Math.floor(Math.random() * 4000), strictPort: false, hmr: false, watch: null },
     optimizeDeps: { include: ['three'], noDiscovery: true },
