@@ -40,11 +40,8 @@ export function analyseTrack(track: Track, options: GaitOptions): SidePass[] {
     .filter(({ obliquityDeg }) => Math.abs(obliquityDeg ?? 0) <= MOST_ASIDE_DEG);
 }
 
-/**
- * One side pass: hoof events, prints, scale, and every measure with its interval or the reason why not.
- * The track is px of the still frame; lengths come out in metres when options.withersM is given.
- */
-export function analyseSidePass(track: Track, span: Span, given: GaitOptions): SidePass {
+/** Hoof events, prints and scale of one side pass: all that its measures are made of. */
+export function passFacts(track: Track, span: Span, given: GaitOptions): PassFacts {
   const data = spanData(track, span);
   const roughPx = roughHeightPx(data);
   const pace = roughPx === null ? 1 : paceS(data, roughPx);
@@ -64,8 +61,8 @@ export function analyseSidePass(track: Track, span: Span, given: GaitOptions): S
   const pairs =
     strideS === null ? [] : withoutExchanged(SIDES.flatMap((side) => overtrackPairs(prints, side, strideS)));
   const speedH = scale && bodySpeedH(data, scale, strideS);
-  const head = scale ? headPoints(data, scale) : [];
-  const facts: PassFacts = {
+  const headH = scale ? headPoints(data, scale) : [];
+  return {
     data,
     stances,
     duration,
@@ -75,13 +72,23 @@ export function analyseSidePass(track: Track, span: Span, given: GaitOptions): S
     balance,
     prints,
     pairs,
-    head: headMeans(head, strideS),
+    headH,
+    head: headMeans(headH, strideS),
     options,
     heightsDisagree: disagree(options, typed),
     anotherLeftOut: track.anotherLeftOut ?? false,
   };
+}
+
+/**
+ * One side pass: hoof events, prints, scale, and every measure with its interval or the reason why not.
+ * The track is px of the still frame; lengths come out in metres when options.withersM is given.
+ */
+export function analyseSidePass(track: Track, span: Span, given: GaitOptions): SidePass {
+  const facts = passFacts(track, span, given);
+  const { data, stances, scale, prints, pairs, headH } = facts;
   const { measures, inWithersHeights, overtracks, isWalk } = passMeasures(facts);
-  const H = options.withersM;
+  const H = facts.options.withersM;
   const out = new Map(stances.map((s) => [s, toStance(s, prints, data, H)]));
   const outOf = ({ stance }: PrintAlong): Stance => out.get(stance) ?? toStance(stance, prints, data, H);
   return {
@@ -95,8 +102,8 @@ export function analyseSidePass(track: Track, span: Span, given: GaitOptions): S
       const m = inM && isMeasured(inM) ? inM.value : null;
       return { side: p.side, fore: outOf(p.fore), hind: outOf(p.hind), m, ...overtracks[i] };
     }),
-    head: head.map((p) => scaleHead(p, H ?? 1)),
-    headH: head,
+    head: headH.map((p) => scaleHead(p, H ?? 1)),
+    headH,
     metresPerPx: scale && H !== null ? H / scale.view.heightPx : null,
     withersHeightPx: scale?.view.heightPx ?? null,
     withersM: H,

@@ -1,6 +1,6 @@
 import { LIMBS, limbSide } from '../points.ts';
 import type { Balance } from './balance.ts';
-import type { HeadMeans } from './head.ts';
+import type { HeadMeans, HeadPoint } from './head.ts';
 import type { StrideMean } from './interval.ts';
 import type { OvertrackPair, PrintAlong } from './lengths.ts';
 import type { ReasonCode } from './reasons.ts';
@@ -22,6 +22,7 @@ export interface PassFacts {
   readonly balance: Balance;
   readonly prints: readonly PrintAlong[];
   readonly pairs: readonly OvertrackPair[];
+  readonly headH: readonly HeadPoint[];
   readonly head: HeadMeans;
   readonly options: GaitOptions;
   /** The typed height and the one by a marked distance do not fit each other. */

@@ -34,6 +34,12 @@ export function ownLags(hind: readonly Estimate[], fore: readonly Estimate[], us
   });
 }
 
+const surely = ({ value, sd }: Estimate, holds: (share: number) => boolean): boolean =>
+  holds(value - SURE_SD * sd) && holds(value + SURE_SD * sd);
+/** Whether a stride with this lag is surely jogged. */
+export const isDiagonal = (lag: Estimate): boolean =>
+  surely(lag, (share) => share > DIAGONAL[0] && share < DIAGONAL[1]);
+
 function nearLags({ stances, data, duration }: PassFacts): Estimate[] {
   const near = LIMBS.filter((limb) => limbSide(limb) === data.span.nearSide);
   const [hind, fore] = [near.find((limb) => !isFore(limb)), near.find(isFore)];
@@ -49,10 +55,9 @@ export function beatOf(
   facts: PassFacts,
   { lateralLagFraction: lag, froude }: Measures,
 ): 'walk' | 'jog' | 'mixed' {
-  const surely = (holds: (share: number) => boolean): boolean =>
-    nearLags(facts).some(({ value, sd }) => holds(value - SURE_SD * sd) && holds(value + SURE_SD * sd));
-  const diagonal = surely((share) => share > DIAGONAL[0] && share < DIAGONAL[1]);
-  if (diagonal && surely((share) => share < DIAGONAL[0])) return 'mixed';
+  const lags = nearLags(facts);
+  const diagonal = lags.some(isDiagonal);
+  if (diagonal && lags.some((own) => surely(own, (share) => share < DIAGONAL[0]))) return 'mixed';
   const notLateral = isMeasured(lag) && lag.value > 0.4 && lag.value < 0.95;
   const fast = isMeasured(froude) && froude.value > JOG_FROUDE;
   return diagonal || notLateral || fast ? 'jog' : 'walk';

@@ -108,7 +108,7 @@ const allLengths = (m: Measure): Pick<Measures, LengthNames> => ({
   froude: m,
 });
 
-interface LengthsH {
+export interface LengthsH {
   readonly stride: StrideMean | null;
   readonly strideSystematic: readonly number[];
   readonly speed: StrideMean | null;
@@ -119,7 +119,7 @@ interface LengthsH {
 }
 
 /** Stride length, speed and overtrack in withers heights, with the SDs of their systematic errors. */
-function lengthsH(facts: PassFacts, scale: PassScale): LengthsH {
+export function lengthsH(facts: PassFacts, scale: PassScale): LengthsH {
   const { data, duration, prints, pairs, balance } = facts;
   const strideS = duration?.value ?? null;
   const speed = scaled(bodySpeedH(data, scale, strideS), balance.trunk);
