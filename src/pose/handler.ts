@@ -2,7 +2,7 @@
 import type { Box } from '../clip/types.ts';
 import type { PointName } from '../points.ts';
 import { area, best } from './boxes.ts';
-import type { HorsePose, Observation, PoseFrame } from './types.ts';
+import type { HorsePose, Observation } from './types.ts';
 
 /** A person on the horse: over it, and off the ground on which it stands. */
 export function isRider(person: Box, horse: Box): boolean {
@@ -56,33 +56,6 @@ export function withoutHandlerFeet(pose: HorsePose, feet: readonly Observation[]
     if (onFoot) points[name] = { ...point, score: point.score * DEMOTED };
   }
   return { ...pose, points };
-}
-
-export type HandlerPlace = 'ahead' | 'at the shoulder' | 'behind';
-
-/**
- * Where the handler walks, along the horse, by the feet: within a fifth of the trunk's length of the point of
- * shoulder is at the shoulder (the limit is ours). Null without feet, or where the horse isn't seen from the side.
- */
-export function handlerPlace(frame: Pick<PoseFrame, 'horse' | 'handlerFeet'>): HandlerPlace | null {
-  const { horse, handlerFeet } = frame;
-  if (!horse || handlerFeet.length === 0 || (horse.view !== 'left' && horse.view !== 'right')) return null;
-  const { point_of_shoulder: shoulder, tailhead } = horse.points;
-  if (!shoulder || !tailhead) return null;
-  const feetX = handlerFeet.reduce((sum, f) => sum + f.x, 0) / handlerFeet.length;
-  const ahead = (feetX - shoulder.x) / (shoulder.x - tailhead.x);
-  if (!Number.isFinite(ahead)) return null;
-  return ahead > 0.2 ? 'ahead' : ahead < -0.2 ? 'behind' : 'at the shoulder';
-}
-
-/** Where the handler walks most of the time, and in what share of the frames in which that could be told. */
-export function usualHandlerPlace(
-  frames: readonly Pick<PoseFrame, 'horse' | 'handlerFeet'>[],
-): { readonly place: HandlerPlace; readonly share: number; readonly frames: number } | null {
-  const told = frames.flatMap((frame) => handlerPlace(frame) ?? []);
-  const count = (place: HandlerPlace): number => told.filter((p) => p === place).length;
-  const [place] = (['ahead', 'at the shoulder', 'behind'] as const).toSorted((a, b) => count(b) - count(a));
-  return place && told.length > 0 ? { place, share: count(place) / told.length, frames: told.length } : null;
 }
 
 /** Feet seen a moment ago, moved along with the horse. */

@@ -6,7 +6,7 @@ import type { Measures } from '../gait/types.ts';
 import type { Correction } from '../horse/edits.ts';
 import type { Gait, Observed } from '../pipeline.ts';
 import type { PointName } from '../points.ts';
-import { usualHandlerPlace } from '../pose/handler.ts';
+import { usualHandlerPlace } from '../gait/handlerPlace.ts';
 import type { HorsePose, Observation } from '../pose/types.ts';
 import { probability, type Way } from '../pose/reliability.ts';
 import { toPicture } from '../track/turning.ts';

@@ -2,7 +2,7 @@ import { useSignal } from '@preact/signals';
 import { REASONS } from '../gait/reasons.ts';
 import type { Measure, MeasureName, SidePass } from '../gait/types.ts';
 import { LIMBS } from '../points.ts';
-import { usualHandlerPlace } from '../pose/handler.ts';
+import { usualHandlerPlace } from '../gait/handlerPlace.ts';
 import { MEASURES_ID } from './MainNumbers.tsx';
 import { useSession } from './context.ts';
 import { type Quantity, SHARE, type Units, showMeasured } from './format.ts';

@@ -1,7 +1,7 @@
 import { REASONS, type ReasonCode } from '../gait/reasons.ts';
 import type { GroundDistance, MeasureName, SidePass } from '../gait/types.ts';
 import { type Limb, type PointName, limbSide } from '../points.ts';
-import type { HandlerPlace } from '../pose/handler.ts';
+import type { HandlerPlace } from '../gait/handlerPlace.ts';
 import { type Units, formatDistance, formatHeight, formatTyped } from './format.ts';
 import { LONGEST_M, type MarkName, SHORTEST_M } from './groundMarks.ts';
 import type { Sample } from './samples.ts';

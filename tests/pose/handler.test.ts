@@ -1,12 +1,7 @@
 import { describe, expect, it } from 'vitest';
 import type { Box } from '../../src/clip/types.ts';
-import {
-  handlerOf,
-  handlerPlace,
-  isRider,
-  usualHandlerPlace,
-  withoutHandlerFeet,
-} from '../../src/pose/handler.ts';
+import { handlerPlace, usualHandlerPlace } from '../../src/gait/handlerPlace.ts';
+import { handlerOf, isRider, withoutHandlerFeet } from '../../src/pose/handler.ts';
 import type { HorsePose } from '../../src/pose/types.ts';
 
 const horse: Box = [500, 300, 1100, 800];
