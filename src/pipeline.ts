@@ -4,9 +4,8 @@ import type { Frames } from './clip/client.ts';
 import { Prefetch } from './clip/prefetch.ts';
 import { isSamePicture } from './clip/repeats.ts';
 import type { ClipInfo, GrayPicture, Picture } from './clip/types.ts';
-import { analyseTrack } from './gait/index.ts';
+import { analyseCourse, type Course } from './gait/index.ts';
 import type { PointErrors } from './gait/pointErrors.ts';
-import type { SidePass } from './gait/types.ts';
 import type { Correction } from './horse/edits.ts';
 import type { Motion } from './motion/client.ts';
 import type { Keypoints } from './pose/client.ts';
@@ -30,9 +29,8 @@ export interface Observed {
   readonly ending: Ending | null;
 }
 
-export interface Gait {
+export interface Gait extends Course {
   readonly track: Track;
-  readonly passes: readonly SidePass[];
   /** Made by hand, and counted in the above. */
   readonly corrections: readonly Correction[];
 }
@@ -144,19 +142,19 @@ export function measure(
   const points = corrections.filter((c) => c.kind === 'point');
   const eventCorrections = corrections.filter((c) => c.kind === 'event');
   const groundDistance = corrections.findLast((c) => c.kind === 'distance');
+  const passesSet = corrections.findLast((c) => c.kind === 'passes');
   const fresh = seen.frames.filter((frame) => !frame.repeated);
   const track = buildTrack(fresh, seen.motion, points, {
     widthPx: seen.clip.widthPx,
     heightPx: seen.clip.heightPx,
   });
-  return {
-    track,
-    passes: analyseTrack(track, {
-      withersM,
-      eventCorrections,
-      ...(groundDistance ? { groundDistance } : {}),
-      ...(pointErrors ? { pointErrors } : {}),
-    }),
-    corrections,
+  const options = {
+    withersM,
+    eventCorrections,
+    ...(groundDistance ? { groundDistance } : {}),
+    ...(pointErrors ? { pointErrors } : {}),
   };
+  // Where the track is that of another horse, the view is too.
+  const views = fresh.map(({ horse }, i) => (horse && track.points.withers[i] ? horse.view : 'none'));
+  return { track, ...analyseCourse(track, views, options, passesSet), corrections };
 }

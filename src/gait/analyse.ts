@@ -35,7 +35,12 @@ const MOST_ASIDE_DEG = 45;
 
 /** Every side pass of a clip, in order of time. Empty where the horse never crosses the picture side-on. */
 export function analyseTrack(track: Track, options: GaitOptions): SidePass[] {
-  return findSidePasses(track)
+  return analyseSides(track, findSidePasses(track), options);
+}
+
+/** The same of spans that were found. */
+export function analyseSides(track: Track, spans: readonly Span[], options: GaitOptions): SidePass[] {
+  return spans
     .map((span) => analyseSidePass(track, span, options))
     .filter(({ obliquityDeg }) => Math.abs(obliquityDeg ?? 0) <= MOST_ASIDE_DEG);
 }
@@ -144,7 +149,7 @@ const disagree = (used: GaitOptions, typed: GaitOptions): boolean =>
   Math.abs(used.withersM - typed.withersM) > 2 * Math.hypot(used.withersSdM ?? 0, STICK_SD_M);
 
 /** A height or focal length that can't be one counts as not given. */
-function checked(given: GaitOptions): GaitOptions {
+export function checked(given: GaitOptions): GaitOptions {
   const { focalShare, ...rest } = given;
   const height = given.withersM;
   return {

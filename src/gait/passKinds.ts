@@ -5,7 +5,8 @@ import type { Span } from './series.ts';
 import { findSidePasses } from './sidePasses.ts';
 import { LEAST_TURN_RAD, turnsWithin } from './turns.ts';
 
-export type PassKind = 'stand' | 'away' | 'turn' | 'side' | 'towards';
+export const PASS_KINDS = ['stand', 'away', 'turn', 'side', 'towards'] as const;
+export type PassKind = (typeof PASS_KINDS)[number];
 
 /** A part of a clip in which the horse stands, walks straight on, or turns. */
 export interface ClipPass {
@@ -29,7 +30,7 @@ const STANDS_H = 0.15;
 const STANDS_SHARE = 0.03;
 const LEAST_STAND_S = 1;
 /** The shortest pass of any other kind, s. */
-const LEAST_S = 0.6;
+export const LEAST_S = 0.6;
 /** What the way says of the view against what the network says of a frame. */
 const WAY_WEIGHT = 0.5;
 /** The least change of the distance of a horse that walks away or back, heights a second: a slow walk at 45 degrees. */
@@ -235,14 +236,18 @@ const fasterTrack = (track: Track, by: number): Track => ({
  * The passes of a clip of a horse led in hand: where it stands, walks away from the camera, past it or towards it, and
  * turns between these. `views`: how each frame of the track shows the horse ('left', 'right', 'away', 'towards',
  * 'none'), as the network says; single ones may be wrong. In order of time, not overlapping; where no horse is seen, or
- * nothing can be said, there is no pass. Side passes are those of findSidePasses, less what is turn.
+ * nothing can be said, there is no pass. Side passes are those of findSidePasses (`spans`), less what is turn.
  */
-export function findPasses(track: Track, views: readonly string[]): ClipPass[] {
+export function findPasses(
+  track: Track,
+  views: readonly string[],
+  spans: readonly Span[] = findSidePasses(track),
+): ClipPass[] {
   // Speeds of a clip played slowly are noisier at first: the second look takes more of it at once.
   const asPlayed = clipPath(track);
   const first = slowedBy(asPlayed);
   const by = first * (first > 1 ? slowedBy(clipPath(fasterTrack(track, first))) : 1);
-  const sides = findSidePasses(track).map((s) => ({ ...s, startS: s.startS / by, endS: s.endS / by }));
+  const sides = spans.map((s) => ({ ...s, startS: s.startS / by, endS: s.endS / by }));
   const labels = labelsOf(by === 1 ? asPlayed : clipPath(fasterTrack(track, by)), views, sides);
   return runs(labels).flatMap(({ label, first, last }): ClipPass[] => {
     if (label === null) return [];

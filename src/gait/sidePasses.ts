@@ -54,7 +54,8 @@ function runs(timesS: readonly number[], holds: (i: number) => boolean): [number
   return found;
 }
 
-function movingSpans(track: Track, [startS, endS]: readonly [number, number], side: Side): Span[] {
+/** Parts of a time in which the horse, seen from one side, walks straight forward and is never lost. */
+export function movingSpans(track: Track, [startS, endS]: readonly [number, number], side: Side): Span[] {
   const data = spanData(track, { startS, endS, direction: side, nearSide: side });
   const height = roughHeightPx(data);
   if (height === null) return [];

@@ -1,4 +1,5 @@
 import type { Limb, Side } from '../points.ts';
+import type { ClipPass } from './passKinds.ts';
 import type { PointErrors } from './pointErrors.ts';
 import type { ReasonCode } from './reasons.ts';
 
@@ -162,6 +163,15 @@ export interface GroundDistance {
   readonly from: { readonly x: number; readonly y: number };
   readonly to: { readonly x: number; readonly y: number };
   readonly distanceM: number;
+}
+
+/** All passes of a clip as set by hand: they count instead of those found. */
+export interface GivenPasses {
+  readonly kind: 'passes';
+  readonly id: string;
+  /** The moment that was shown as they were set. */
+  readonly timeS: number;
+  readonly spans: readonly ClipPass[];
 }
 
 export interface GaitOptions {

@@ -2,10 +2,10 @@
  * Corrections as a list of edits that only grows. The corrections in force, what can be undone and what can be redone
  * all follow from the list, so that they survive a reload. Pure.
  */
-import type { EventCorrection, GroundDistance } from '../gait/types.ts';
+import type { EventCorrection, GivenPasses, GroundDistance } from '../gait/types.ts';
 import type { PointCorrection } from '../track/types.ts';
 
-export type Correction = PointCorrection | EventCorrection | GroundDistance;
+export type Correction = PointCorrection | EventCorrection | GroundDistance | GivenPasses;
 
 export type Edit =
   | { readonly do: 'set'; readonly correction: Correction }
@@ -27,8 +27,8 @@ const SAME_TIME_S = 1e-4;
 /** Two corrections of one thing: the later one replaces the other. */
 export function sameTarget(a: Correction, b: Correction): boolean {
   if (a.id === b.id) return true;
-  // There is one known distance to a clip.
-  if (a.kind === 'distance') return b.kind === 'distance';
+  // There is one known distance to a clip, and one list of its passes.
+  if (a.kind === 'distance' || a.kind === 'passes') return b.kind === a.kind;
   if (a.kind === 'point' && b.kind === 'point') {
     return a.point === b.point && Math.abs(a.timeS - b.timeS) < SAME_TIME_S;
   }

@@ -1,8 +1,9 @@
 /** The results as JSON for other programs. The schema's name changes when a field changes its meaning. */
 import type { ClipInfo } from '../clip/types.ts';
+import type { CoursePass } from '../gait/index.ts';
 import { noPassWarnings } from '../gait/noPass.ts';
 import { REASONS, type ReasonCode } from '../gait/reasons.ts';
-import type { Measures } from '../gait/types.ts';
+import type { LineMeasures, Measures, SidePass } from '../gait/types.ts';
 import type { Correction } from '../horse/edits.ts';
 import type { Gait, Observed } from '../pipeline.ts';
 import type { PointName } from '../points.ts';
@@ -14,6 +15,36 @@ import { toPicture } from '../track/turning.ts';
 export const RESULT_SCHEMA = 'ledwalk/1';
 export const KEYPOINTS_SCHEMA = 'ledwalk-keypoints/1';
 
+interface Timed {
+  readonly startS: number;
+  readonly endS: number;
+}
+
+/** A walk past the camera. */
+export interface SideEntry extends Timed {
+  readonly kind: 'side';
+  readonly direction: 'left' | 'right';
+  readonly measures: Measures;
+  readonly inWithersHeights: SidePass['inWithersHeights'];
+  readonly obliquityDeg: number | null;
+  readonly warnings: readonly ReasonCode[];
+  /** Height at the withers that the lengths rest on, m: typed in, or by a known distance on the ground. */
+  readonly withersM: number | null;
+  /** Where the handler walks along the horse; null where no handler's feet were seen. */
+  readonly handler: ReturnType<typeof usualHandlerPlace>;
+  /** How much in this pass was put right by hand. */
+  readonly corrected: { readonly points: number; readonly landingsAndLiftOffs: number };
+}
+
+/** A walk away from the camera or back to it. */
+export interface LineEntry extends Timed {
+  readonly kind: 'away' | 'towards';
+  readonly measures: LineMeasures;
+  readonly corrected: { readonly points: number };
+}
+
+export type PassEntry = SideEntry | LineEntry | (Timed & { readonly kind: 'stand' | 'turn' });
+
 export interface ResultFile {
   readonly schema: typeof RESULT_SCHEMA;
   readonly clip: ClipInfo & {
@@ -23,23 +54,11 @@ export interface ResultFile {
     /** What is wrong with the file although it could be read. */
     readonly damage?: string;
   };
-  readonly passes: readonly {
-    readonly kind: 'side';
-    readonly direction: 'left' | 'right';
-    readonly startS: number;
-    readonly endS: number;
-    readonly measures: Measures;
-    readonly inWithersHeights: Gait['passes'][number]['inWithersHeights'];
-    readonly obliquityDeg: number | null;
-    readonly warnings: readonly ReasonCode[];
-    /** Height at the withers that the lengths rest on, m: typed in, or by a known distance on the ground. */
-    readonly withersM: number | null;
-    /** Where the handler walks along the horse; null where no handler's feet were seen. */
-    readonly handler: ReturnType<typeof usualHandlerPlace>;
-    /** How much in this pass was put right by hand. */
-    readonly corrected: { readonly points: number; readonly landingsAndLiftOffs: number };
-  }[];
-  /** Why there is no pass, and what bears on it. */
+  /** In order of time. */
+  readonly passes: readonly PassEntry[];
+  /** True where the borders and kinds of the passes were set by hand. */
+  readonly passesByHand?: true;
+  /** Why there is no pass that is measured, and what bears on it. */
   readonly reason?: ReasonCode;
   readonly warnings?: readonly ReasonCode[];
 }
@@ -47,41 +66,49 @@ export interface ResultFile {
 export function resultFile(seen: Observed, gait: Gait, withersM: number | null): ResultFile {
   const damage = seen.ending?.message;
   const noHorse = seen.frames.every((frame) => frame.horse === null);
+  const passes = gait.course.flatMap((one) => passEntry(seen, gait, one));
   return {
     schema: RESULT_SCHEMA,
     clip: { ...seen.clip, frames: seen.frames.length, withersM, ...(damage ? { damage } : {}) },
-    passes: gait.passes.map(
-      ({ kind, direction, startS, endS, measures, inWithersHeights, obliquityDeg, warnings, ...pass }) => ({
-        kind,
-        direction,
-        startS,
-        endS,
-        measures,
-        inWithersHeights,
-        obliquityDeg,
-        warnings,
-        withersM: pass.withersM,
-        handler: usualHandlerPlace(seen.frames.filter(({ timeS }) => timeS >= startS && timeS <= endS)),
-        corrected: corrected(gait.corrections.filter(({ timeS }) => timeS >= startS && timeS <= endS)),
-      }),
-    ),
-    ...(gait.passes.length > 0 ? {} : noHorse ? { reason: 'noHorse' } : noSidePass(gait)),
+    passes,
+    ...(gait.corrections.some(({ kind }) => kind === 'passes') ? { passesByHand: true } : {}),
+    ...(passes.some((pass) => 'measures' in pass) ? {} : noHorse ? { reason: 'noHorse' } : noPass(gait)),
   };
 }
 
-function noSidePass({ track }: Gait): Pick<ResultFile, 'reason' | 'warnings'> {
-  const warnings = noPassWarnings(track);
-  return { reason: 'noSidePass', ...(warnings.length > 0 ? { warnings } : {}) };
+/** None of a walk past of which nothing could be measured. */
+function passEntry(seen: Observed, { corrections }: Gait, one: CoursePass): PassEntry[] {
+  const { startS, endS } = one;
+  if (!('pass' in one)) return [{ kind: one.kind, startS, endS }];
+  if (one.kind === 'side') return one.pass ? [sideEntry(seen, corrections, one.pass)] : [];
+  const { kind, measures } = one.pass;
+  return [{ kind, startS, endS, measures, corrected: { points: count('point', within(one, corrections)) } }];
 }
 
-/** What to tell the user of a result without a pass; empty where there is one. */
+function sideEntry(seen: Observed, corrections: Gait['corrections'], pass: SidePass): SideEntry {
+  const { kind, direction, startS, endS, measures, inWithersHeights, obliquityDeg, warnings, withersM } =
+    pass;
+  const own = within(pass, corrections);
+  return {
+    ...{ kind, direction, startS, endS, measures, inWithersHeights, obliquityDeg, warnings, withersM },
+    handler: usualHandlerPlace(within(pass, seen.frames)),
+    corrected: { points: count('point', own), landingsAndLiftOffs: count('event', own) },
+  };
+}
+
+const within = <T extends { readonly timeS: number }>({ startS, endS }: Timed, list: readonly T[]): T[] =>
+  list.filter(({ timeS }) => timeS >= startS && timeS <= endS);
+const count = (kind: Correction['kind'], list: readonly Correction[]): number =>
+  list.filter((one) => one.kind === kind).length;
+
+function noPass({ track }: Gait): Pick<ResultFile, 'reason' | 'warnings'> {
+  const warnings = noPassWarnings(track);
+  return { reason: 'noPass', ...(warnings.length > 0 ? { warnings } : {}) };
+}
+
+/** What to tell the user of a result without a pass that is measured; empty where there is one. */
 export const whyNoPass = ({ reason, warnings = [] }: ResultFile): string[] =>
   (reason ? [reason, ...warnings] : []).map((code) => REASONS[code]);
-
-const corrected = (inPass: readonly Correction[]): ResultFile['passes'][number]['corrected'] => ({
-  points: inPass.filter(({ kind }) => kind === 'point').length,
-  landingsAndLiftOffs: inPass.filter(({ kind }) => kind === 'event').length,
-});
 
 export interface KeypointsFile {
   readonly schema: typeof KEYPOINTS_SCHEMA;

@@ -47,5 +47,6 @@ function inWords(correction: Correction, units: Units): string {
   if (correction.kind === 'distance') {
     return `Known distance on the ground, ${formatDistance(correction.distanceM, units)}`;
   }
+  if (correction.kind === 'passes') return 'Parts of the clip';
   return `${LIMB_WORDS[correction.limb]} ${correction.edge === 'on' ? 'lands' : 'leaves the ground'}`;
 }

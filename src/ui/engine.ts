@@ -1,5 +1,5 @@
 import type { Box, ClipInfo } from '../clip/types.ts';
-import type { SidePass } from '../gait/types.ts';
+import type { Course } from '../gait/index.ts';
 import type { RanOn } from '../pose/running.ts';
 import type { PoseFrame } from '../pose/types.ts';
 import type { Track } from '../track/types.ts';
@@ -35,9 +35,8 @@ export interface Engine {
   exportJson(clip: ClipInfo, gait: Gait, withersM: number | null): string;
 }
 
-export interface Gait {
+export interface Gait extends Course {
   readonly track: Track;
-  readonly passes: readonly SidePass[];
   /** Made by hand, and counted in the above. */
   readonly corrections: readonly Correction[];
 }

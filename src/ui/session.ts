@@ -216,7 +216,12 @@ export class Session extends ShownClip {
     return clip && track && this.#ready
       ? this.#ready.exportJson(
           clip,
-          { track, passes: this.passes.peek(), corrections: this.hand.corrections.peek() },
+          {
+            track,
+            course: this.course.peek(),
+            passes: this.passes.peek(),
+            corrections: this.hand.corrections.peek(),
+          },
           this.withersM.peek(),
         )
       : null;
@@ -264,6 +269,7 @@ export class Session extends ShownClip {
     if (!gait) return;
     batch(() => {
       this.track.value = gait.track;
+      this.course.value = gait.course;
       this.passes.value = gait.passes;
       this.passIndex.value = Math.min(this.passIndex.peek(), Math.max(gait.passes.length - 1, 0));
     });
@@ -285,7 +291,7 @@ export class Session extends ShownClip {
         this.reading.value =
           null;
       this.hand.begin([]);
-      this.poses.value = this.passes.value = this.troubles.value = [];
+      this.poses.value = this.passes.value = this.course.value = this.troubles.value = [];
       this.frame.value = this.passIndex.value = 0;
       this.playing.value = false;
       this.sample.value = sample;

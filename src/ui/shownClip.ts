@@ -1,5 +1,6 @@
 import { type ReadonlySignal, type Signal, batch, computed, signal } from '@preact/signals';
 import type { ClipInfo } from '../clip/types.ts';
+import type { CoursePass } from '../gait/index.ts';
 import type { SidePass } from '../gait/types.ts';
 import type { PoseFrame } from '../pose/types.ts';
 import type { Track } from '../track/types.ts';
@@ -12,6 +13,8 @@ export class ShownClip {
   readonly video: Signal<PlayableVideo | null> = signal(null);
   readonly poses: Signal<readonly PoseFrame[]> = signal([]);
   readonly track: Signal<Track | null> = signal(null);
+  /** Passes of all kinds, and the side passes among them that were measured. */
+  readonly course: Signal<readonly CoursePass[]> = signal([]);
   readonly passes: Signal<readonly SidePass[]> = signal([]);
   readonly passIndex = signal(0);
   readonly pass = computed(() => this.passes.value[this.passIndex.value] ?? null);

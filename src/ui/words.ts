@@ -104,6 +104,7 @@ export const SHORT_REASONS: Record<ReasonCode, string> = {
   distanceUnread: 'marked distance gives no scale',
   noHorse: 'no horse found',
   noSidePass: 'not seen from the side',
+  noPass: 'no walk past, away or back',
   tooFewStrides: 'less than one whole stride seen',
   stridesUnsure: 'steps and way do not agree',
   hoofHidden: 'hooves hidden or blurred',

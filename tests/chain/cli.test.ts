@@ -5,9 +5,10 @@ import { afterAll, beforeAll, describe, expect, it } from 'vitest';
 import { REASONS } from '../../src/gait/reasons.ts';
 import { LIMBS, POINT_NAMES } from '../../src/points.ts';
 import type { PhotoResult } from '../../src/headless.ts';
-import type { KeypointsFile, ResultFile } from '../../src/report/contract.ts';
+import type { KeypointsFile, ResultFile, SideEntry } from '../../src/report/contract.ts';
 import { root } from '../support/programs.ts';
 import { sharedPath } from '../support/shared.ts';
+import { sideEntries } from '../support/sideEntries.ts';
 import { drawnClip, drawnPicture, realClip } from './clips.ts';
 
 interface Ended {
@@ -87,7 +88,7 @@ function expectMeasure(measure: object): void {
   expect(['left', 'right', 'both']).toContain(side);
 }
 
-function expectPass(pass: ResultFile['passes'][number]): void {
+function expectPass(pass: SideEntry): void {
   expect(pass.kind).toBe('side');
   expect(['left', 'right']).toContain(pass.direction);
   expect(pass.endS).toBeGreaterThan(pass.startS);
@@ -112,9 +113,10 @@ describe('npm run analyse', () => {
       expect(first.stdout).toBe(`${JSON.stringify(result)}\n`);
       expect(result.schema).toBe('ledwalk/1');
       expect(result.clip).toMatchObject({ name: 'c069.mp4', widthPx: 2208, heightPx: 1242, frames: 62 });
-      expect(result.passes.map((p) => p.direction)).toEqual(['left']);
-      result.passes.forEach(expectPass);
-      for (const name of NEED_HEIGHT) expect(result.passes[0]?.measures[name]).toHaveProperty('value');
+      const sides = sideEntries(result);
+      expect(sides.map((p) => p.direction)).toEqual(['left']);
+      sides.forEach(expectPass);
+      for (const name of NEED_HEIGHT) expect(sides[0]?.measures[name]).toHaveProperty('value');
 
       const keypoints = JSON.parse(readFileSync(file, 'utf8')) as KeypointsFile;
       expect(keypoints.frames).toHaveLength(62);
@@ -140,8 +142,9 @@ describe('npm run analyse', () => {
   it.skipIf(clip === null)('does without a height: times stay, lengths give the reason', async () => {
     const { code, stdout } = await npmRun('analyse', [`${realClip('c066')}`]);
     expect(code).toBe(0);
-    const { passes, clip: info } = JSON.parse(stdout) as ResultFile;
-    expect(info.withersM).toBeNull();
+    const result = JSON.parse(stdout) as ResultFile;
+    const passes = sideEntries(result);
+    expect(result.clip.withersM).toBeNull();
     expect(passes.length).toBeGreaterThan(0);
     for (const pass of passes) {
       expectPass(pass);

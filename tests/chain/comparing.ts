@@ -1,9 +1,9 @@
 /** Two results of one pass, measure by measure. */
 import { LIMBS, mirrorName, HOOF, type Limb } from '../../src/points.ts';
 import type { Measure } from '../../src/gait/types.ts';
-import type { ResultFile } from '../../src/report/contract.ts';
+import type { SideEntry } from '../../src/report/contract.ts';
 
-export type Pass = ResultFile['passes'][number];
+export type Pass = SideEntry;
 
 /** How a difference is told: as a share of the value, of the stride, or of the height at the withers. */
 export type Unit = 'share' | 'stride' | 'H';

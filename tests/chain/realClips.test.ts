@@ -8,6 +8,7 @@ import { afterAll, beforeAll, describe, expect, it } from 'vitest';
 import { analyseTrack } from '../../src/gait/index.ts';
 import { measure, type Observed } from '../../src/pipeline.ts';
 import type { ResultFile } from '../../src/report/contract.ts';
+import { sideEntries } from '../support/sideEntries.ts';
 import { startChain, type Chain } from './chain.ts';
 import { changed, PANS, realClip, type Change } from './clips.ts';
 import { beyond, differences, shown, type Bar, type Difference, type Pass } from './comparing.ts';
@@ -37,7 +38,7 @@ function run(path: string | null): Promise<Run> {
 }
 
 async function passOf(path: string | null): Promise<Pass> {
-  const { passes } = (await run(path)).result;
+  const passes = sideEntries((await run(path)).result);
   const [pass] = passes;
   expect(passes).toHaveLength(1);
   if (!pass) throw new Error(`no pass in ${path}`);
@@ -124,7 +125,7 @@ describe.skipIf(!there)('a real clip', () => {
   it('c066 through such a window: lengths are off by the angle, and within their intervals', async () => {
     const original = await passOf(realClip('c066'));
     const { seen, result } = await run(changed('c066', 'panned'));
-    const [panned] = result.passes;
+    const [panned] = sideEntries(result);
     if (!panned) throw new Error('no pass');
     const found = differences(original, panned, WITHERS_M);
     console.log(`c066 panned: ${shown(found)}`);

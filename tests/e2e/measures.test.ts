@@ -2,6 +2,7 @@
 import { afterAll, afterEach, beforeAll, describe, expect, it } from 'vitest';
 import type { Measure } from '../../src/gait/types.ts';
 import type { ResultFile } from '../../src/report/contract.ts';
+import { sideEntries } from '../support/sideEntries.ts';
 import { startBuilt, type Built } from './built.ts';
 import { wholePass } from './clips.ts';
 import type { Visit } from './visit.ts';
@@ -34,7 +35,8 @@ afterEach(() => {
   expect(visit.foreign).toEqual([]);
 });
 
-const measuresOf = ({ passes: [pass] }: ResultFile) => {
+const measuresOf = (result: ResultFile) => {
+  const [pass] = sideEntries(result);
   if (!pass) throw new Error('The clip has no pass');
   return pass.measures;
 };
@@ -108,7 +110,7 @@ describe.skipIf(wholePass === null)('a clip of some strides', () => {
     // The fore print moves ahead by about 6 % of the height, so the hind hoof lands less far in front of it.
     const [at, withers] = [await visit.middleOf(hoof), await visit.middleOf('[data-point=withers]')];
     const aheadPx = 0.06 * (at.y - withers.y);
-    await visit.drag(at, found.passes[0]?.direction === 'left' ? -aheadPx : aheadPx, 0);
+    await visit.drag(at, sideEntries(found)[0]?.direction === 'left' ? -aheadPx : aheadPx, 0);
     expect(await visit.page.locator(hoof).getAttribute('aria-label')).toContain('set by hand');
     const corrected = await visit.saved();
     expect(overtrackM(corrected)).toBeLessThan(overtrackM(found) - 0.01);
@@ -131,7 +133,8 @@ describe.skipIf(wholePass === null)('a clip of some strides', () => {
 
   it('has its scale from a distance marked on the ground instead, until that is removed', async () => {
     const before = await visit.saved();
-    const lengths = ({ passes: [pass] }: ResultFile) => {
+    const lengths = (result: ResultFile) => {
+      const [pass] = sideEntries(result);
       const stride = pass?.measures.strideLengthM;
       if (!pass || !stride || 'reason' in stride) throw new Error('No stride length');
       return { withersM: pass.withersM ?? NaN, strideM: stride.value };

@@ -2,6 +2,7 @@
 import type { BrowserContextOptions } from 'playwright-core';
 import { afterAll, afterEach, beforeAll, describe, expect, it } from 'vitest';
 import { SAMPLES } from '../../src/ui/samples.ts';
+import { sideEntries } from '../support/sideEntries.ts';
 import { startBuilt, type Built } from './built.ts';
 import { brokenAvi, shortPass, twoHorses, wholePass } from './clips.ts';
 import type { Visit } from './visit.ts';
@@ -80,7 +81,7 @@ describe.skipIf(shortPass === null || wholePass === null)('a reading', () => {
     await visit.give(shortPass as string);
     await visit.done();
     expect(await visit.text('[role=alert]')).toContain('does not let the page store anything here');
-    expect((await visit.saved()).passes).toHaveLength(1);
+    expect(sideEntries(await visit.saved())).toHaveLength(1);
   });
 
   it('for which a part of the page can’t be loaded ends with the reason', async () => {

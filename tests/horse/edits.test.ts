@@ -30,6 +30,20 @@ describe('edits', () => {
     expect(applyEdits([set(event), set({ ...moved, edge: 'off' })]).corrections).toHaveLength(2);
   });
 
+  it('keeps one list of the passes of a clip: the newest counts, and undo brings the one before back', () => {
+    const passes = (id: string, endS: number): Correction => ({
+      ...{ kind: 'passes', id, timeS: 1 },
+      spans: [{ kind: 'away', startS: 0, endS }],
+    });
+    const edits: Edit[] = [set(hoof('a', 1)), set(passes('b', 3)), set(passes('c', 4))];
+    expect(applyEdits(edits).corrections).toEqual([hoof('a', 1), passes('c', 4)]);
+    expect(applyEdits([...edits, { do: 'undo' }]).corrections).toEqual([hoof('a', 1), passes('b', 3)]);
+    const back: Edit[] = [...edits, { do: 'undo' }, { do: 'undo' }];
+    expect(applyEdits(back).corrections).toEqual([hoof('a', 1)]);
+    expect(applyEdits([...back, { do: 'redo' }]).corrections).toEqual([hoof('a', 1), passes('b', 3)]);
+    expect(applyEdits([...edits, { do: 'remove', id: 'c' }]).corrections).toEqual([hoof('a', 1)]);
+  });
+
   it('takes away by id, and that can be undone', () => {
     const edits: Edit[] = [set(hoof('a', 1)), { do: 'remove', id: 'a' }];
     expect(applyEdits(edits).corrections).toEqual([]);

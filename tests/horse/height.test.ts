@@ -34,6 +34,7 @@ function keeper(named = true) {
     },
     remeasure: () => ({
       track: { timesS: [], points: {}, motion: [] } as unknown as ReturnType<Engine['remeasure']>['track'],
+      course: [],
       passes: [],
       corrections: [],
     }),

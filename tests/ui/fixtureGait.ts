@@ -152,5 +152,6 @@ export function fixtureGait(corrections: readonly Correction[], typedM: number |
     },
     warnings: withersM === null ? ['withersHeightMissing'] : [],
   };
-  return { track, passes: [pass], corrections };
+  const { kind, direction, startS, endS } = pass;
+  return { track, course: [{ kind, direction, startS, endS, pass }], passes: [pass], corrections };
 }
