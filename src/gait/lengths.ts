@@ -81,24 +81,35 @@ export function strideLengthH(
   return null;
 }
 
-export interface OvertrackPair {
+export interface PrintPair<Print> {
   readonly side: Side;
-  readonly fore: PrintAlong;
-  readonly hind: PrintAlong;
+  readonly fore: Print;
+  readonly hind: Print;
 }
+export type OvertrackPair = PrintPair<PrintAlong>;
 
 /** Each fore print with the next hind print of the same side: it comes half to one stride later. */
 export function overtrackPairs(prints: readonly PrintAlong[], side: Side, strideS: number): OvertrackPair[] {
-  const [hindLimb, foreLimb]: [Limb, Limb] = side === 'left' ? ['LH', 'LF'] : ['RH', 'RF'];
-  const hinds = printsOf(prints, hindLimb);
-  return printsOf(prints, foreLimb).flatMap((fore) => {
+  const of = (limb: Limb): PrintAlong[] => printsOf(prints, limb);
+  const [hinds, fores] = side === 'left' ? [of('LH'), of('LF')] : [of('RH'), of('RF')];
+  return pairUp(fores, hinds, side, strideS, ({ stance }) => midS(stance));
+}
+
+/** The same of prints of one side in order of time; `atS`: the middle of a stance. */
+export const pairUp = <Print>(
+  fores: readonly Print[],
+  hinds: readonly Print[],
+  side: Side,
+  strideS: number,
+  atS: (print: Print) => number,
+): PrintPair<Print>[] =>
+  fores.flatMap((fore) => {
     const hind = hinds.find((h) => {
-      const later = midS(h.stance) - midS(fore.stance);
+      const later = atS(h) - atS(fore);
       return later > 0.4 * strideS && later < 1.15 * strideS;
     });
     return hind ? [{ side, fore, hind }] : [];
   });
-}
 
 /**
  * The print of an exchanged leg lies about half a stride from that of the right one. Overtracks of a pass lie within
@@ -108,8 +119,8 @@ const EXCHANGED_H = 0.25;
 const LARGEST_OVERTRACK_H = 0.4;
 
 /** Without those pairs in which a hoof is the other leg's: far from most of the others, or from what a walk allows. */
-export function withoutExchanged(pairs: readonly OvertrackPair[]): OvertrackPair[] {
-  const of = (p: OvertrackPair): number => overtrackOf(p).value;
+export function withoutExchanged<Pair extends PrintPair<Estimate>>(pairs: readonly Pair[]): Pair[] {
+  const of = (p: Pair): number => overtrackOf(p).value;
   const able = pairs.filter((p) => Math.abs(of(p)) < LARGEST_OVERTRACK_H);
   return able.filter((p) => {
     const alike = able.filter((q) => Math.abs(of(p) - of(q)) < EXCHANGED_H);
@@ -117,13 +128,13 @@ export function withoutExchanged(pairs: readonly OvertrackPair[]): OvertrackPair
   });
 }
 
-export const overtrackOf = (pair: OvertrackPair): Estimate => ({
+export const overtrackOf = (pair: PrintPair<Estimate>): Estimate => ({
   value: pair.hind.value - pair.fore.value,
   sd: quadrature(pair.hind.sd, pair.fore.sd),
 });
 
 /** Overtrack, withers heights; the far side where only that allows it. */
-export function overtrackH(pairs: readonly OvertrackPair[], nearSide: Side): StrideMean | null {
+export function overtrackH(pairs: readonly PrintPair<Estimate>[], nearSide: Side): StrideMean | null {
   const near = pairs.filter((p) => p.side === nearSide);
   const chosen = near.length > 0 ? near : pairs;
   const side = chosen[0]?.side ?? nearSide;
