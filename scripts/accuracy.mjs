@@ -37,7 +37,7 @@ const { triangleSet } = await load('triangles.ts');
 const { figures } = await load('figures.ts');
 const chosen = values.clips ? values.clips.split(',').map(Number) : null;
 const past = values.triangles ? [] : benchSet();
-const all = values.samples ? sampleSet() : [...past, ...(values.exact ? [] : triangleSet())];
+const all = values.samples ? sampleSet() : [...past, ...triangleSet()];
 const clips = all.filter((_, i) => !chosen || chosen.includes(i));
 
 /** Samples of drawn clips through the whole chain, or of their exact points with noise through the core alone. */
@@ -58,7 +58,11 @@ if (found) {
   const cells = rows.map((r) => [
     ...[r.measure, r.group, String(r.n), `${number(r.bias)} ${r.unit}`, number(r.rms), number(r.p95)],
     ...[r.coverage, r.coverageDrawn].map((share) => (share === null ? '-' : `${(100 * share).toFixed(0)} %`)),
-    r.failed === 0 ? '' : `${r.failed} not given: ${Object.keys(r.reasons).join(', ')}`,
+    r.failed === 0
+      ? ''
+      : `${r.failed} not given: ${Object.entries(r.reasons)
+          .map(([why, n]) => `${why} ${n}`)
+          .join(', ')}`,
   ]);
   const head = ['measure', 'clips', 'n', 'bias', 'RMS', '95 %', 'held', 'held, drawn', ''];
   const widths = head.map((h, k) => Math.max(h.length, ...cells.map((row) => row[k].length)));

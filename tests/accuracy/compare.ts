@@ -7,6 +7,7 @@ import { HOOF, limbSide } from '../../src/points.ts';
 import { isSide } from '../truth/trueMeasures.ts';
 import type { TrueSidePass } from '../truth/trueSide.ts';
 import type { TruthFile } from '../truth/truth.ts';
+import { courseSamples } from './compareCourse.ts';
 import { DRAWN_ERRORS } from './drawnErrors.ts';
 import type { Sample } from './figures.ts';
 import type { BenchClip } from './set.ts';
@@ -195,7 +196,8 @@ export function samplesOf(seen: Observed, truth: TruthFile, groups: readonly str
   const samples = samplesWith(NETWORK_ERRORS, seen, truth, groups);
   const measures = (all: readonly Sample[]): string => all.map(({ measure }) => measure).join();
   if (measures(drawn) !== measures(samples)) throw new Error('errors of points change what is measured');
-  return samples.map((sample, i) => ({ ...sample, heldDrawn: drawn[i]?.held ?? null }));
+  const course = courseSamples(measure(seen, [], truth.withersM), truth, groups);
+  return [...samples.map((sample, i) => ({ ...sample, heldDrawn: drawn[i]?.held ?? null })), ...course];
 }
 
 /** Throws where the clip's frames do not come at the times of its truth: nothing could be held against it. */
@@ -216,7 +218,10 @@ export function heldAgainst(
 ): Sample[] {
   checkTimes(name, seen, truth);
   const samples = samplesOf(seen, truth, groups);
-  const overtrack = samples.find((s) => s.measure === 'overtrackM');
-  say(`${name}: overtrack off by ${overtrack?.error?.toFixed(1) ?? overtrack?.reason ?? '-'} cm`);
+  const told = samples.filter(({ measure }) => measure === 'overtrackM' || measure === 'pathDriftDeg');
+  const offs = told.map(({ measure, error, reason, unit }) =>
+    error === null ? `${measure}: ${reason}` : `${measure} off by ${error.toFixed(1)} ${unit}`,
+  );
+  say(`${name}: ${offs.join(', ')}`);
   return samples;
 }

@@ -2,14 +2,14 @@
 import { describe, expect, it } from 'vitest';
 import { analyseCourse, analyseTrack, type ClipPass, type Course } from '../../src/gait/index.ts';
 import { analyseLinePass } from '../../src/gait/linePass.ts';
-import type { GroundDistance, Measure } from '../../src/gait/types.ts';
+import type { GroundDistance, HeadAside, LineMeasures, Measure } from '../../src/gait/types.ts';
 import { buildTrack } from '../../src/track/build.ts';
 import { project } from '../truth/camera.ts';
 import { CLIPS, type ClipPlan } from '../truth/plans.ts';
 import { NOTHING_HIDDEN } from '../accuracy/exact.ts';
 import { isSide } from '../truth/trueMeasures.ts';
 import { cameraOf, truthOf } from '../truth/truth.ts';
-import { seenOf } from './drawnClips.ts';
+import { mirrored, seenOf } from './drawnClips.ts';
 
 const plan = CLIPS['triangle'] as ClipPlan;
 const truth = truthOf(plan, () => NOTHING_HIDDEN);
@@ -76,6 +76,53 @@ describe('the course of the triangle', () => {
     if (!typed || !('value' in typed) || !('value' in marked)) throw new Error('no base width');
     expect(marked.value / typed.value).toBeCloseTo(1, 1);
   });
+});
+
+/** What the measures of a way away or back are in the mirror: left is right there. */
+function inMirror({ hindOnForeM, swingOutM, head, ...path }: LineMeasures): LineMeasures {
+  const turned = (m: Measure): Measure =>
+    'value' in m ? { ...m, value: -m.value, low: -m.high, high: -m.low, side: otherSide(m.side) } : m;
+  const same = (m: Measure): Measure => ('value' in m ? { ...m, side: otherSide(m.side) } : m);
+  const aside = ({ asideM, leftShare, rightShare }: HeadAside): HeadAside => ({
+    asideM: turned(asideM),
+    ...(leftShare === undefined || rightShare === undefined
+      ? {}
+      : { leftShare: rightShare, rightShare: leftShare }),
+  });
+  const { LH, LF, RH, RF } = swingOutM;
+  return {
+    ...path,
+    pathDriftDeg: turned(path.pathDriftDeg),
+    hindOnForeM: { left: turned(hindOnForeM.right), right: turned(hindOnForeM.left) },
+    swingOutM: { LH: same(RH), LF: same(RF), RH: same(LH), RF: same(LF) },
+    head: { ...head, poll: aside(head.poll), muzzle: aside(head.muzzle) },
+  };
+}
+const otherSide = (side: 'left' | 'right' | 'both') =>
+  (({ left: 'right', right: 'left', both: 'both' }) as const)[side];
+/** Sums taken the other way round differ in the last digits. */
+const rounded = (value: unknown): unknown =>
+  JSON.parse(
+    JSON.stringify(value, (_, one: unknown) => (typeof one === 'number' ? Number(one.toFixed(9)) + 0 : one)),
+  );
+
+it('the course of a mirrored clip is the mirrored one, every number of the ways away and back too', () => {
+  const other = mirrored(clip);
+  const seen = buildTrack(other.frames, other.motion, [], other.picture);
+  const { course } = analyseCourse(
+    seen,
+    other.frames.map(({ horse }) => horse?.view ?? 'none'),
+    OPTIONS,
+  );
+  const borders = spansOf(found).map((one) =>
+    one.direction ? { ...one, direction: otherSide(one.direction) } : one,
+  );
+  expect(spansOf({ course, passes: [] })).toEqual(borders);
+  const lines = (list: Course['course']) =>
+    list.flatMap((one) => (one.kind === 'away' || one.kind === 'towards' ? [one.pass.measures] : []));
+  expect(lines(course)).toHaveLength(2);
+  expect(JSON.stringify(lines(course))).toContain('"value"');
+  expect(rounded(lines(course))).toEqual(rounded(lines(found.course).map(inMirror)));
 });
 
 describe('passes set by hand', () => {

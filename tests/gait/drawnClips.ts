@@ -1,11 +1,10 @@
 /** What would be seen of a drawn clip, whether its camera stands or turns: exact points with the noise of real ones. */
-import { LANES } from '../../src/track/lens.ts';
 import type { MotionStep, ObservedFrame } from '../../src/track/types.ts';
-import { observedExactly } from '../accuracy/exact.ts';
+import { exactSteps, observedExactly } from '../accuracy/exact.ts';
 import { numbers } from '../support/kinematic.ts';
 import { mirrored as mirroredFrames } from '../track/synthetic.ts';
 import type { ClipPlan } from '../truth/plans.ts';
-import { cameraOf, type TruthFile } from '../truth/truth.ts';
+import type { TruthFile } from '../truth/truth.ts';
 
 /** Share of the frames that the network is taken to name wrongly. */
 const WRONG_VIEWS = 0.15;
@@ -16,33 +15,6 @@ export interface Clip {
   readonly motion: readonly MotionStep[] | null;
   readonly picture: { readonly widthPx: number; readonly heightPx: number };
 }
-/** The exact motion of a camera that turns: each step as it would be fitted under every focal length of LANES. */
-export function exactSteps(plan: ClipPlan, timesS: readonly number[]): MotionStep[] {
-  const camera = cameraOf(plan);
-  const longPx = Math.max(plan.camera.widthPx, plan.camera.heightPx);
-  const focalPx = plan.camera.focalShare * longPx;
-  const looks = timesS.map((timeS) => {
-    const [x, y, z] = camera(timeS).forward;
-    return { yaw: -Math.atan2(y, x), pitch: -Math.asin(z) };
-  });
-  return timesS.map((timeS, i) => {
-    const [here, before] = [looks[i], looks[Math.max(0, i - 1)]];
-    const by = (key: 'yaw' | 'pitch'): number => {
-      const rad = (here?.[key] ?? 0) - (before?.[key] ?? 0);
-      return focalPx * Math.tan(Math.atan2(Math.sin(rad), Math.cos(rad)));
-    };
-    const [x, y] = [by('yaw'), by('pitch')];
-    const [toPrevious, ...turns] = LANES.map((bend) => {
-      const under = (px: number): number =>
-        bend === 0 ? px : (longPx / Math.sqrt(bend)) * Math.atan((px * Math.sqrt(bend)) / longPx);
-      return { a: 1, b: 0, tx: under(x), ty: under(y) };
-    });
-    if (!toPrevious) throw new Error('no lanes');
-    const bend = { value: (longPx / focalPx) ** 2, sd: 0.2 };
-    return { timeS, toPrevious, turns, bend, inliers: 50, features: 50, ok: true, sdPx: 0.05 };
-  });
-}
-
 /** What would be seen of a plan, with wrong views. */
 export function seenOf(plan: ClipPlan, truth: TruthFile, seed = 1): Clip {
   const random = numbers(seed + 100);

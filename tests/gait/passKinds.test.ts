@@ -8,7 +8,7 @@ import { findPasses, type ClipPass } from '../../src/gait/passKinds.ts';
 import { buildTrack } from '../../src/track/build.ts';
 import { LANES } from '../../src/track/lens.ts';
 import type { MotionStep } from '../../src/track/types.ts';
-import { NOTHING_HIDDEN } from '../accuracy/exact.ts';
+import { exactSteps, NOTHING_HIDDEN } from '../accuracy/exact.ts';
 import { sharedPath } from '../support/shared.ts';
 import { realFrames } from '../track/real.ts';
 import type { CameraPlan } from '../truth/camera.ts';
@@ -16,7 +16,7 @@ import { walkManner, type WalkPlan } from '../truth/gait.ts';
 import type { PathPlan } from '../truth/path.ts';
 import { CLIPS, type ClipPlan } from '../truth/plans.ts';
 import { truthOf, type TruthFile } from '../truth/truth.ts';
-import { exactSteps, mirrored, seenOf, type Clip } from './drawnClips.ts';
+import { mirrored, seenOf, type Clip } from './drawnClips.ts';
 
 /** How far a border may be off, s. */
 const BORDER_S = 0.5;
