@@ -2,7 +2,7 @@
 
 usage: train.py OUT DATA.npz MOVENET [--input 256] [--seconds 240] [--seed 0] [--fold K] [--write-looks] [--pseudo FILE]
        [--start WEIGHTS] [--rate 1] [--drawn FILE ...] [--drawn-share 1] [--nearness 0] [--coats] [--towards-unseen 0]
-       [--teacher WEIGHTS]
+       [--teacher WEIGHTS] [--without POOL,...]
 """
 
 import argparse
@@ -21,9 +21,9 @@ from net import Net, decode
 from pack import MARGIN
 
 # Pictures drawn from each pool, per batch.
-POOLS = {'walk': 1.5, 'photo': 1.3, 'handside': 2.2, 'handaxis': 0.6, 'handwalk': 1.4}
+POOLS = {'walk': 1.5, 'photo': 1.0, 'handside': 2.6, 'handaxis': 1.0, 'handwalk': 1.4}
 # And of the drawn ones, times --drawn-share.
-DRAWN = {'drawn': 2.0, 'drawnaxis': 2.0}
+DRAWN = {'drawn': 2.0, 'drawnaxis': 3.0}
 # Angle, zoom and mirror of the looks at a picture.
 LOOKS = ((0, 1, 0), (0, 1, 1), (6, 0.9, 0), (-6, 1.1, 1), (0, 0.82, 0))
 
@@ -55,11 +55,11 @@ def off_by(h, p, given, weights, cell=4):
     return (torch.where(near, away, torch.zeros_like(away)) * w).sum() / w.sum().clamp_min(1)
 
 
-def train(net, data, size, seconds, size_of_batch, seed, log, nearness=0.0, coats=False, layout=torch.channels_last, drawn_share=1.0, rate=1.0, teacher=None):
+def train(net, data, size, seconds, size_of_batch, seed, log, nearness=0.0, coats=False, layout=torch.channels_last, drawn_share=1.0, rate=1.0, teacher=None, without=()):
     torch.manual_seed(seed)
     shares = {**POOLS, **{s: drawn_share * w for s, w in DRAWN.items()}}
     pools = {s: data.rows(s, 'train') for s in shares}
-    shares = {s: w for s, w in shares.items() if w > 0 and len(pools[s]) > 0}
+    shares = {s: w for s, w in shares.items() if w > 0 and len(pools[s]) > 0 and s not in without}
     pools, share = [pools[s] for s in shares], torch.tensor(list(shares.values()))
     weights = torch.ones(len(NAMES), device=data.device)
     weights[[i for i, n in enumerate(NAMES) if i < POINTS and n.endswith('hoof')]] = 2
@@ -154,6 +154,7 @@ def main():
     a.add_argument('--nearness', type=float, default=0), a.add_argument('--coats', action='store_true')
     a.add_argument('--towards-unseen', type=float, default=0), a.add_argument('--drawn', nargs='*', default=[]), a.add_argument('--drawn-share', type=float, default=1)
     a.add_argument('--rate', type=float, default=1), a.add_argument('--teacher')
+    a.add_argument('--without', type=lambda s: s.split(','), default=[], help='pools to train without, to see what they bring')
     a = a.parse_args()
     device = 'cuda' if torch.cuda.is_available() else 'cpu'
     torch.backends.cudnn.benchmark = True
@@ -165,11 +166,11 @@ def main():
     teacher = Net.of(a.teacher, a.movenet).to(device).eval() if a.teacher else None
     log = a.out.split('/')[-1]
     layout = torch.contiguous_format if device == 'cpu' else torch.channels_last
-    train(net, data, a.input, a.seconds, a.batch, a.seed, log, a.nearness, a.coats, layout, a.drawn_share, a.rate, teacher)
+    train(net, data, a.input, a.seconds, a.batch, a.seed, log, a.nearness, a.coats, layout, a.drawn_share, a.rate, teacher, a.without)
     result = {}
-    for label, source, part in ((s + ' ' + p, s, p) for p in ('val', 'fold') for s in (*POOLS, *DRAWN)):
+    for label, source, part in ((s + ' ' + p, s, p) for p in ('val', 'fold', 'test') for s in (*POOLS, *DRAWN)):
         rows = data.rows(source, part)
-        if len(rows) > 4 and not (a.no_val and part == 'val'):
+        if len(rows) > 4 and not (a.no_val and part != 'fold'):
             result[label] = report(net, data, rows, a.input, f'{log} {label}')
     if a.write_looks:
         np.savez(a.out + '-looks.npz', fold=-1 if a.fold is None else a.fold, **{k: v.cpu().numpy() for k, v in looks(net, data, a.input).items()})
