@@ -16,7 +16,9 @@ export interface Balance {
   /** Factors that lengths of hooves and of the trunk are multiplied by. */
   readonly hooves: number;
   readonly trunk: number;
-  /** Relative SD that is left, and the part of it that grows with what was found between hooves and trunk. */
+  /** How much farther the trunk is believed to go than the hooves, as a share. */
+  readonly found: Estimate;
+  /** Relative SD that is left, and the part of it that grows with what was found. */
   readonly relSd: number;
   readonly tiltRelSd: number;
 }
@@ -30,7 +32,13 @@ const SHARE_SD = 0.25;
 const STRIDE_SD = 0.012;
 const LEAST_SD = 0.004;
 
-export const NO_BALANCE: Balance = { hooves: 1, trunk: 1, relSd: 0, tiltRelSd: 0 };
+export const NO_BALANCE: Balance = {
+  hooves: 1,
+  trunk: 1,
+  found: { value: 0, sd: PRIOR_SD },
+  relSd: 0,
+  tiltRelSd: 0,
+};
 
 export function balanceOf(
   data: SpanData,
@@ -44,11 +52,13 @@ export function balanceOf(
   const sd = near === null ? PRIOR_SD : near.sd;
   const trust = near === null ? 0 : PRIOR_SD ** 2 / (PRIOR_SD ** 2 + sd ** 2);
   const believed = Math.min(0.12, Math.max(-0.12, trust * excess));
+  const foundSd = Math.sqrt(trust) * Math.min(sd, PRIOR_SD);
   const tiltRelSd = SHARE_SD * Math.abs(believed);
   return {
+    found: { value: believed, sd: foundSd },
     hooves: 1 + HOOVES_SHARE * believed,
     trunk: 1 - (1 - HOOVES_SHARE) * believed,
-    relSd: quadrature(tiltRelSd, HOOVES_SHARE * Math.sqrt(trust) * Math.min(sd, PRIOR_SD)),
+    relSd: quadrature(tiltRelSd, HOOVES_SHARE * foundSd),
     tiltRelSd,
   };
 }

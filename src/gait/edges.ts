@@ -20,6 +20,8 @@ const SHAPE_SD = 0.018;
 const SHAPE_SD_GROWTH = 0.06;
 /** Swings of one horse are alike: between its strides only about a third of that differs. */
 const SHAPE_SHARE = 1 / 3;
+/** The least SD of an edge that more pictures a second leave. */
+export const leastEdgeSdS = (swingS: number): number => SHAPE_SHARE * SHAPE_SD * swingS;
 /** SD of an edge from the shape common to all strides of a horse, s; it cancels in stride durations. */
 export const COMMON_SHAPE_SD_S = 0.01;
 

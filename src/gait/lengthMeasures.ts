@@ -118,8 +118,11 @@ export interface LengthsH {
   readonly overtrackSystematic: (m: StrideMean | null) => readonly number[];
 }
 
-/** Stride length, speed and overtrack in withers heights, with the SDs of their systematic errors. */
-export function lengthsH(facts: PassFacts, scale: PassScale): LengthsH {
+/**
+ * Stride length, speed and overtrack in withers heights, with the SDs of their systematic errors. `sure`: how sure the
+ * scale is, where that is asked for another one than it is.
+ */
+export function lengthsH(facts: PassFacts, scale: PassScale, sure: PassScale = scale): LengthsH {
   const { data, duration, prints, pairs, balance } = facts;
   const strideS = duration?.value ?? null;
   const speed = scaled(bodySpeedH(data, scale, strideS), balance.trunk);
@@ -130,11 +133,11 @@ export function lengthsH(facts: PassFacts, scale: PassScale): LengthsH {
     speed && strideS !== null ? speed.value * strideS : null,
   );
   const stride = seenStride ?? byWayOfSpeed(speed, duration);
-  const relSd = quadrature(lengthRelSd(scale, ...rangeF(prints, scale)), balance.relSd);
+  const relSd = quadrature(lengthRelSd(sure, ...rangeF(prints, scale)), balance.relSd);
   const drift = groundDriftH(data, scale, strideS ?? 1.2);
   const disagreement = stride && speed && strideS ? Math.abs(stride.value / (speed.value * strideS) - 1) : 0;
   const unexplained = Math.max(0, disagreement - 0.03) / 2;
-  const near = scale.nearShare.sd;
+  const near = sure.nearShare.sd;
   const twoToes = Math.SQRT2 * scale.errors.toeForward;
   const overtrack = overtrackH(pairs, data.span.nearSide);
   return {

@@ -113,7 +113,7 @@ function swingOut(data: LineData, path: LinePath, steps: LineSteps, limb: Limb):
 }
 
 /** Less sure points of the head are guesses: from behind it is hidden most of the time. */
-const LEAST_HEAD_SCORE = 0.75;
+export const LEAST_HEAD_SCORE = 0.75;
 /** Shares of the time that say nothing beyond this number of looks, or of a share of the pass. */
 const LEAST_LOOKS = 10;
 const LEAST_SEEN = 0.3;

@@ -32,7 +32,7 @@ export interface LinePath {
 
 const degrees = (radians: number): number => (radians * 180) / Math.PI;
 /** How far the body's middle is seen aside of where it is, by an error that changes along a pass, H: not measured on real horses. */
-const BODY_ASIDE_H = 0.01;
+export const BODY_ASIDE_H = 0.01;
 
 /** The depth by prints of the near end in the middle of their stances; by the lower hoof of each frame where there are few. */
 function depthOf(data: LineData, prints: readonly LinePrint[]): Depth | null {

@@ -73,7 +73,10 @@ function headAt(o: WalkOptions, time: number): { level: number; nod: number } {
   };
   const [a, b] = [at(k), at(k + 1)];
   const mix = (i: 0 | 1): number => a[i] * (1 - share) + b[i] * share;
-  return { level: o.headWanderM * mix(0), nod: 1 + o.nodCv * mix(1) };
+  const { fromS, toS, byM } = o.headUp ?? { fromS: Infinity, toS: Infinity, byM: 0 };
+  // Up and down again within .3 s.
+  const up = Math.min(1, Math.max(0, 0.5 + Math.min(time - fromS, toS - time) / 0.3));
+  return { level: o.headWanderM * mix(0) + byM * (o.headUp ? up : 0), nod: 1 + o.nodCv * mix(1) };
 }
 
 /** The horse at one time: places of all points it has, px without error. */

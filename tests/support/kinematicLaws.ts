@@ -36,6 +36,10 @@ export interface WalkOptions {
   /** SD of the head's level from stride to stride, m, and of the nod's size, share. */
   headWanderM: number;
   nodCv: number;
+  /** The head is carried higher by so much between two times, s from the first picture; null = not. */
+  headUp: { fromS: number; toS: number; byM: number } | null;
+  /** From this stride on (0 begins with the pictures) strides last and reach so many times as long; null = not. */
+  paceChange: { stride: number; lasts: number; reaches: number } | null;
   croupAboveM: number;
   baseWidthM: number;
   direction: Side;
@@ -80,6 +84,8 @@ export const WALK: WalkOptions = {
   nodM: 0.12,
   headWanderM: 0,
   nodCv: 0,
+  headUp: null,
+  paceChange: null,
   croupAboveM: -0.02,
   baseWidthM: 0.18,
   direction: 'left',
@@ -133,8 +139,9 @@ export function bodyOf(o: WalkOptions, n: ReturnType<typeof numbers>): Body {
   for (let k = 0; k < o.strides + 7; k++) {
     const common = o.strideCv * n.normal();
     const own = o.strideCv * 0.6 * n.normal();
-    t.push((t[k] ?? 0) + o.strideDurationS * (1 + own));
-    s.push((s[k] ?? 0) + o.strideLengthM * (1 + common));
+    const change = o.paceChange !== null && k - 3 >= o.paceChange.stride ? o.paceChange : null;
+    t.push((t[k] ?? 0) + o.strideDurationS * (1 + own) * (change?.lasts ?? 1));
+    s.push((s[k] ?? 0) + o.strideLengthM * (1 + common) * (change?.reaches ?? 1));
   }
   return { startS: o.startS, t, s };
 }
