@@ -56,10 +56,11 @@ function printsOf({ stances }: SidePass): Print[] {
   const usual = { fore: usualS(true), hind: usualS(false) };
   return stances
     .flatMap(({ limb, onS, offS, printH = null, printSdH = null, seenS }): Print[] => {
-      if (printH === null || printSdH === null || !seenS) return [];
-      const lastsS = usual[isFore(limb) ? 'fore' : 'hind'] ?? seenS.to - seenS.from;
-      const fromS = onS ?? (offS === null ? seenS.from : offS - lastsS);
-      const toS = offS ?? (onS === null ? seenS.to : onS + lastsS);
+      if (printH === null || printSdH === null) return [];
+      const lastsS = usual[isFore(limb) ? 'fore' : 'hind'] ?? 0;
+      const fromS = onS ?? (offS === null ? seenS?.from : offS - lastsS);
+      const toS = offS ?? (onS === null ? seenS?.to : onS + lastsS);
+      if (fromS === undefined || toS === undefined || !(toS > fromS)) return [];
       return [{ limb, value: printH, sd: printSdH, fromS, toS }];
     })
     .sort((a, b) => middleS(a) - middleS(b));
