@@ -21,9 +21,11 @@ export function Corrections() {
             <button
               type="button"
               onClick={() => {
-                session.playing.value = false;
-                session.showTime(correction.timeS);
-                if (correction.kind === 'point') session.hand.point.value = correction.point;
+                if (correction.kind === 'point') session.showPoint(correction.timeS, correction.point);
+                else {
+                  session.playing.value = false;
+                  session.showTime(correction.timeS);
+                }
               }}
             >
               {inWords(correction, units)}, {formatTime(correction.timeS)}

@@ -3,6 +3,7 @@ import { noPassWarnings } from '../gait/noPass.ts';
 import { REASONS } from '../gait/reasons.ts';
 import type { SidePass } from '../gait/types.ts';
 import type { PoseFrame } from '../pose/types.ts';
+import { CorrectionTourBar } from './CorrectionTour.tsx';
 import { Corrections } from './Corrections.tsx';
 import { Footfalls } from './charts/Footfalls.tsx';
 import { HeadCurve } from './charts/HeadCurve.tsx';
@@ -34,7 +35,10 @@ export function Results() {
       {pass && done && <SkipToMeasures />}
       <ClipLine />
       <div class="column">
-        <Player>{pass && done && <MainNumbers pass={pass} />}</Player>
+        <Player>
+          {pass && done && <MainNumbers pass={pass} />}
+          {pass && done && <CorrectionTourBar pass={pass} />}
+        </Player>
         <Notice />
         {pass && <Footfalls pass={pass} />}
         <Corrections />

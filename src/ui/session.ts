@@ -2,6 +2,7 @@ import { type ReadonlySignal, type Signal, batch, computed, effect, signal } fro
 import type { HorsePick } from '../horse/schema.ts';
 import { nearestIndex } from '../track/times.ts';
 import type { Edit } from '../horse/edits.ts';
+import type { PointName } from '../points.ts';
 import type { AnalyseOptions, ClipReading, Engine, Progress } from './engine.ts';
 import { type Finished, finishedNow, showAgain } from './finished.ts';
 import { isFarFromLeg } from './farFromLeg.ts';
@@ -14,6 +15,7 @@ import { passAt } from './passAt.ts';
 import { loadPreferences, savePreferences } from './preferences.ts';
 import type { Sample } from './samples.ts';
 import { ShownClip, revoke } from './shownClip.ts';
+import { CorrectionTour } from './tour.ts';
 import { WithersHeight } from './withersHeight.ts';
 
 export interface ReadOptions {
@@ -50,6 +52,7 @@ export class Session extends ShownClip {
   readonly horseChoice: HorseChoice;
   readonly groundMarks: GroundMarks;
   readonly hand: HandEdits;
+  readonly tour: CorrectionTour;
   #ready: Engine | null = null;
   #file: File | null = null;
   #clipId: string | null = null;
@@ -64,6 +67,9 @@ export class Session extends ShownClip {
     this.hand = new HandEdits(this.drawnTimeS, (edit, notice) => this.#afterEdit(edit, notice));
     this.groundMarks = new GroundMarks(this.hand.corrections, (correction) =>
       this.hand.set(correction, 'Distance marked. Measures brought up to date.'),
+    );
+    this.tour = new CorrectionTour(this, this.hand.corrections, ({ timeS, point }) =>
+      this.showPoint(timeS, point),
     );
     const { units, withersM } = loadPreferences();
     this.units = signal(units);
@@ -211,6 +217,13 @@ export class Session extends ShownClip {
     this.showFrame(nearestIndex(this.timesS.peek(), timeS));
   }
 
+  /** Stops at the frame of this time, with this point in hand. */
+  showPoint(timeS: number, point: PointName): void {
+    this.playing.value = false;
+    this.showTime(timeS);
+    this.hand.point.value = point;
+  }
+
   exportJson(): string | null {
     const [clip, track] = [this.clip.peek(), this.track.peek()];
     return clip && track && this.#ready
@@ -280,6 +293,7 @@ export class Session extends ShownClip {
     this.#reading = this.#clipId = this.#file = null;
     this.horseChoice.close();
     this.groundMarks.close();
+    this.tour.forget();
     this.height.next(sample?.withersM ?? null);
     batch(() => {
       this.showVideo(null, this.#before?.video);

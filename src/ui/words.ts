@@ -1,3 +1,4 @@
+export { CAUTIONS } from '../advice/cautions.ts';
 import { REASONS, type ReasonCode } from '../gait/reasons.ts';
 import type { GroundDistance, MeasureName, SidePass } from '../gait/types.ts';
 import { type Limb, type PointName, limbSide } from '../points.ts';
@@ -154,18 +155,6 @@ export const drawnWords = ({ withersM }: Sample, units: Units): string =>
 export const ONLY_PAST =
   'Only the walk past the camera is measured; the ways away and back, and the stand, are not yet.';
 
-export const CAUTIONS = {
-  notAnExamination:
-    'This is not a lameness or soundness examination, a judge\u2019s mark, a price or a verdict on talent.',
-  vet: 'Irregular steps, head nodding or reluctance to move belong to a veterinarian.',
-  handling: [
-    'Level ground; the camera person stays outside the kick line.',
-    'Handler in gloves, boots and helmet; never wrap the rope round the hand.',
-    'Stop when the horse is upset. Children do not lead youngsters.',
-    'Follow the rules of the venue and of the breed society.',
-  ],
-} as const;
-
 export const FILMING = [
   'Film from the side, square to the horse\u2019s path.',
   'Hold the camera as high as the horse\u2019s elbow or belly.',
@@ -187,6 +176,23 @@ export const NO_PASS_ADVICE = [
 
 export const ON_ITS_SIDE =
   'The horse is taller than wide in this clip: should the clip lie on its side, turn it upright on the phone first.';
+
+const POINTS_THAT_HELP = [
+  '',
+  'the point that helps',
+  'the two points that help',
+  'the three points that help',
+];
+export const tourOfferWords = (points: number): string => `Correct ${POINTS_THAT_HELP[points] ?? ''} most`;
+
+export const TOUR_REASON =
+  'Not all hooves seem to be where they stand. Putting these right makes the overtrack surer.';
+
+export const tourStepWords = (point: PointName, number: number, of: number): string =>
+  `Point ${number} of ${of}: ${pointWords(point)}. If it is not on the tip of the toe, drag it there.`;
+
+export const tourDoneWords = (points: number): string =>
+  points === 1 ? 'That was the point.' : `Those were the ${points} points.`;
 
 export const MARK_WORDS: Record<MarkName, string> = { from: 'first flag', to: 'second flag' };
 

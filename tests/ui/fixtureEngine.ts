@@ -2,7 +2,7 @@
 import type { Box, ClipInfo } from '../../src/clip/types.ts';
 import type { Edit } from '../../src/horse/edits.ts';
 import type { AnalyseOptions, ClipReading, Engine } from '../../src/ui/engine.ts';
-import { fixtureGait } from './fixtureGait.ts';
+import { astrayGait, fixtureGait } from './fixtureGait.ts';
 import { FPS, FRAMES, HEIGHT_PX, WIDTH_PX } from './fixtureHorse.ts';
 import { TIMES } from './fixtureTrack.ts';
 
@@ -18,6 +18,8 @@ export interface FixtureOptions {
   /** How long it takes for a horse that was chosen, ms. */
   readonly againMs?: number;
   readonly samples: Engine['samples'];
+  /** Some hooves are seen beside their places. */
+  readonly astray?: boolean;
 }
 
 /** Heights are kept with the name of the clip, in the session store of the tab. */
@@ -74,11 +76,11 @@ const keptEdits = (clipId: string): readonly Edit[] =>
   JSON.parse(sessionStorage.getItem(clipId) ?? '[]') as Edit[];
 
 /** Edits are kept in the session store of the tab, so that a reload finds them. */
-export function fixtureEngine({ readingMs, againMs = readingMs, samples }: FixtureOptions): Engine {
+export function fixtureEngine({ readingMs, againMs = readingMs, samples, astray }: FixtureOptions): Engine {
   return {
     samples,
     analyse: (file, options) => analyse(file, options, options.pick ? againMs : readingMs),
-    remeasure: fixtureGait,
+    remeasure: astray ? astrayGait : fixtureGait,
     findHorses: () => Promise.resolve(HORSES),
     keepHeight: (withersM) => {
       sessionStorage.setItem(heightKey(), String(withersM ?? ''));

@@ -1,4 +1,5 @@
 /** Passes and measures of the drawn horse, moved by corrections. */
+import { analyseTrack } from '../../src/gait/index.ts';
 import type {
   EventCorrection,
   HeadSample,
@@ -122,6 +123,20 @@ function heightOf(corrections: readonly Correction[], typedM: number | null): nu
   return isHeight(heightM) ? heightM : typedM;
 }
 
+const courseOf = (passes: readonly SidePass[]): Gait['course'] =>
+  passes.map((pass) => {
+    const { kind, direction, startS, endS } = pass;
+    return { kind, direction, startS, endS, pass };
+  });
+
+/** With hooves that lie beside their places, as the core measures it. */
+export function astrayGait(corrections: readonly Correction[], withersM: number | null): Gait {
+  const points = corrections.filter((c) => c.kind === 'point');
+  const track = fixtureTrack(points, true);
+  const passes = analyseTrack(track, { withersM });
+  return { track, course: courseOf(passes), passes, corrections };
+}
+
 export function fixtureGait(corrections: readonly Correction[], typedM: number | null): Gait {
   const withersM = heightOf(corrections, typedM);
   const track = fixtureTrack(corrections.filter((c) => c.kind === 'point'));
@@ -152,6 +167,5 @@ export function fixtureGait(corrections: readonly Correction[], typedM: number |
     },
     warnings: withersM === null ? ['withersHeightMissing'] : [],
   };
-  const { kind, direction, startS, endS } = pass;
-  return { track, course: [{ kind, direction, startS, endS, pass }], passes: [pass], corrections };
+  return { track, course: courseOf([pass]), passes: [pass], corrections };
 }

@@ -1,21 +1,41 @@
 /** The track of the drawn horse: its truth, moved by corrections. */
-import { POINT_NAMES } from '../../src/points.ts';
+import { HOOF, POINT_NAMES, type PointName } from '../../src/points.ts';
 import { nearestIndex } from '../../src/track/times.ts';
 import type { PointCorrection, Track, TrackPoint } from '../../src/track/types.ts';
-import { FRAMES, HEIGHT_PX, WIDTH_PX, pointsAt, timeOfFrame } from './fixtureHorse.ts';
+import { FRAMES, HEIGHT_PX, WIDTH_PX, metresPerPx, pointsAt, stanceOf, timeOfFrame } from './fixtureHorse.ts';
 
 export const TIMES = Array.from({ length: FRAMES }, (_, frame) => timeOfFrame(frame));
 const SPREAD_FRAMES = 3;
 /** Frames in which a point was not found. */
 export const HOLE = { point: 'right_hind_fetlock', from: 190, to: 205 } as const;
 
-export function fixtureTrack(corrections: readonly PointCorrection[]): Track {
+/** Stances in which a hoof of the near side is seen beside where it stands, m along the track. */
+export const ASTRAY = [
+  { limb: 'LF', stride: 1, byM: 0.11 },
+  { limb: 'LH', stride: 3, byM: 0.12 },
+  { limb: 'LH', stride: 1, byM: -0.1 },
+] as const;
+
+/** How far a hoof is seen beside its place, px: until it is set by hand once in that stance. */
+function astrayPx(name: PointName, timeS: number, corrections: readonly PointCorrection[]): number {
+  const one = ASTRAY.find(({ limb, stride }) => {
+    const { onS, offS } = stanceOf(limb, stride);
+    const isIn = (t: number): boolean => t > onS && t < offS;
+    return HOOF[limb] === name && isIn(timeS) && !corrections.some((c) => c.point === name && isIn(c.timeS));
+  });
+  // The track's metres count to the left.
+  return one ? -one.byM / metresPerPx : 0;
+}
+
+/** `astray`: with the hooves of ASTRAY beside their places. */
+export function fixtureTrack(corrections: readonly PointCorrection[], astray = false): Track {
   const still = { a: 1, b: 0, tx: 0, ty: 0 };
   const truth = TIMES.map(pointsAt);
   const points = Object.fromEntries(
     POINT_NAMES.map((name) => {
       const found = truth.map((places, frame): TrackPoint | null => {
-        const place = places.get(name);
+        const at = places.get(name);
+        const place = at && astray ? { ...at, x: at.x + astrayPx(name, TIMES[frame] ?? 0, corrections) } : at;
         const hidden = name === 'right_fore_hoof' && frame % 60 > 50;
         const missed = name === HOLE.point && frame >= HOLE.from && frame < HOLE.to;
         return place && !missed

@@ -79,6 +79,7 @@ const KEYS: readonly (readonly [string, string])[] = [
   ['left and right on the end of a bar', 'move it by one frame; with Shift by five'],
   ['Ctrl+Z, Ctrl+Shift+Z', 'undo, redo'],
   ['z', 'close to the horse'],
+  ['n', 'to the next of the points that help most'],
 ];
 
 export function Keys() {

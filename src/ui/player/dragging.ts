@@ -165,7 +165,8 @@ function placeOn(stage: HTMLElement, event: { clientX: number; clientY: number }
   return { x: event.clientX - box.left, y: event.clientY - box.top };
 }
 
-function focusHandle(stage: HTMLElement, name: string): void {
+/** Puts the keyboard on a point or a mark. */
+export function focusHandle(stage: ParentNode, name: string): void {
   stage
     .querySelector<HTMLElement>(`[data-point="${name}"], [data-mark="${name}"]`)
     ?.focus({ preventScroll: true });

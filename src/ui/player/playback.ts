@@ -204,6 +204,7 @@ export function onPlayerKey(session: Session, zoomed: Signal<boolean>, event: Ke
     ArrowLeft: () => stepFrames(session, -1),
     ArrowRight: () => stepFrames(session, 1),
     z: () => (zoomed.value = !zoomed.peek()),
+    n: () => session.tour.next(),
   };
   const action = actions[event.key];
   if (!action) return;
