@@ -34,7 +34,7 @@ export interface PassScale {
  */
 export const FOCAL_SHARE = { value: 0.75, sd: 0.12 };
 /** Base width over withers height at walk, and camera height over withers height: our assumptions, no source. */
-const BASE_WIDTH_H = { value: 0.12, sd: 0.05 };
+export const BASE_WIDTH_H = { value: 0.12, sd: 0.05 };
 export const CAMERA_HEIGHT_H = { value: 0.95, sd: 0.22 };
 /** Ground or camera level within about 3 degrees. */
 const LEVEL_SD = 0.05;

@@ -174,7 +174,7 @@ export function roughHeightPx(data: SpanData): number | null {
 }
 
 /** Strides are about this many withers heights long, whatever the horse. */
-const USUAL_STRIDE_H = 1.05;
+export const USUAL_STRIDE_H = 1.05;
 
 /**
  * About one stride's time, s: in it the trunk goes a usual stride length. All windows are shares of it, so that a
