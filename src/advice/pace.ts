@@ -3,7 +3,7 @@ import { isDiagonal, ownLags } from '../gait/jog.ts';
 import { COMMON_SHAPE_SD_S } from '../gait/edges.ts';
 import { quadrature, type Estimate } from '../gait/statistics.ts';
 import type { SidePass, Stance } from '../gait/types.ts';
-import { isFore, LIMBS, limbSide } from '../points.ts';
+import { isFore, LIMBS, limbSide, type Limb } from '../points.ts';
 import { isBeyond, type Found } from './moments.ts';
 
 /** Changes of pace, and strides jogged, by the near hooves of a side pass. */
@@ -14,8 +14,12 @@ import { isBeyond, type Found } from './moments.ts';
  */
 const TIME_CHANGE = 0.12;
 const SPEED_CHANGE = 0.18;
-/** A change has to show in this many looks: landings, lift-offs and prints of the two near hooves. */
+/**
+ * A change has to show in this many looks: landings, lift-offs and prints of the two near hooves. The other hoof has to
+ * show some of it at least, lest one that was mistaken make a change.
+ */
 const LEAST_WITNESSES = 2;
+const OTHER_HOOF = 0.06;
 
 const nearStances = ({ stances, nearSide }: SidePass): Stance[][] =>
   LIMBS.filter((limb) => limbSide(limb) === nearSide).map((limb) =>
@@ -29,6 +33,7 @@ const edgeSd = ({ eventSdS }: Stance): number =>
 
 /** A stride against the one before it: when it began, and by what share it was quicker. */
 interface Change {
+  readonly limb: Limb;
   readonly timeS: number;
   readonly strideS: number;
   readonly quicker: Estimate;
@@ -52,7 +57,7 @@ function changeOf(
   );
   if (by === 'time') {
     const quicker = { value: Math.log(before / after), sd: timeSd };
-    return { timeS: b, strideS: before, quicker, isLarge: isLarge(quicker, TIME_CHANGE) };
+    return { limb: middle.limb, timeS: b, strideS: before, quicker, isLarge: isLarge(quicker, TIME_CHANGE) };
   }
   const [p, q, r] = [first.printH ?? NaN, middle.printH ?? NaN, last.printH ?? NaN];
   const sds = [first, middle, last].map(({ printSdH }) => printSdH ?? Infinity);
@@ -67,22 +72,26 @@ function changeOf(
   const quicker = { value, sd: quadrature(timeSd, lengthSd) };
   // The body has gone from print to print by the time that the hoof lands.
   const timeS = middle.onS ?? b;
-  return { timeS, strideS: before, quicker, isLarge: isLarge(quicker, SPEED_CHANGE) };
+  return { limb: middle.limb, timeS, strideS: before, quicker, isLarge: isLarge(quicker, SPEED_CHANGE) };
 }
 
 const isLarge = (quicker: Estimate, limit: number): boolean =>
   isBeyond(quicker, 0) && Math.abs(quicker.value) > limit;
 
-/** Two steps of a missed stance are no slow stride, and half a stride is no quick one: shares of the usual duration. */
-const ONE_STRIDE = [0.58, 1.5] as const;
+/**
+ * A hoof that was mistaken makes one stride much too long or too short. A walk changes by less than a third from one
+ * stride to the next, and no stride of it lasts so much more or less than the usual one: our assumption, no source.
+ */
+const MOST_CHANGE = 0.4;
+const ONE_STRIDE = [0.72, 1.38] as const;
 
 function changes(pass: SidePass): Change[] {
   const { strideDurationS } = pass.measures;
-  const usualS = isMeasured(strideDurationS) ? strideDurationS.value : null;
+  if (!isMeasured(strideDurationS)) return [];
+  const [least, most] = ONE_STRIDE.map((share) => share * strideDurationS.value) as [number, number];
   const isStride = ({ strideS, quicker }: Change): boolean =>
-    [strideS, strideS * Math.exp(-quicker.value)].every(
-      (s) => usualS === null || (s > ONE_STRIDE[0] * usualS && s < ONE_STRIDE[1] * usualS),
-    );
+    Math.abs(quicker.value) < MOST_CHANGE &&
+    [strideS, strideS * Math.exp(-quicker.value)].every((s) => s > least && s < most);
   return nearStances(pass).flatMap((own) =>
     own.slice(2).flatMap((last, i) => {
       const [first, middle] = [own[i], own[i + 1]];
@@ -92,7 +101,7 @@ function changes(pass: SidePass): Change[] {
         const time = changeOf(three, edge, 'time');
         if (!time || !isStride(time)) return [];
         const speed = changeOf(three, edge, 'speed');
-        return speed ? [time, speed] : [time];
+        return speed && Math.abs(speed.quicker.value) < MOST_CHANGE ? [time, speed] : [time];
       });
     }),
   );
@@ -111,8 +120,9 @@ export function paceChanges(pass: SidePass): Found[] {
     const isNear = (one: Change): boolean => Math.abs(one.timeS - most.timeS) < 0.75 * most.strideS;
     const isAlike = (one: Change): boolean =>
       isNear(one) && Math.sign(one.quicker.value) === Math.sign(most.quicker.value);
-    if (left.filter(isAlike).length >= LEAST_WITNESSES) {
-      const alike = all.filter(isAlike);
+    const alike = all.filter(isAlike);
+    const isSeconded = alike.some(({ limb, quicker }) => limb !== most.limb && isLarge(quicker, OTHER_HOOF));
+    if (isSeconded && left.filter(isAlike).length >= LEAST_WITNESSES) {
       const weight = alike.reduce((sum, one) => sum + one.quicker.value, 0);
       const middleS = alike.reduce((sum, one) => sum + one.timeS * one.quicker.value, 0) / weight;
       const quarter = most.strideS / 4;

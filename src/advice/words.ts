@@ -50,6 +50,12 @@ export const momentWords = (moment: Moment): AdviceWords => ({
 const sized = (finding: Finding, of: (value: number) => string, otherwise: string): string =>
   finding.size === null ? otherwise : of(Math.abs(finding.size.value));
 
+const STRIDES_SEEN = [
+  'Less than one whole stride was seen.',
+  'Only one whole stride was seen.',
+  'Only two whole strides were seen.',
+];
+
 const FINDING_SEEN: Readonly<Record<TakeCause, (finding: Finding) => string>> = {
   oblique: (f) => {
     const off =
@@ -61,7 +67,7 @@ const FINDING_SEEN: Readonly<Record<TakeCause, (finding: Finding) => string>> = 
     );
   },
   bent: () => 'The horse did not walk on a straight line.',
-  tilted: () => 'The camera seems to look down or up at the horse.',
+  tilted: () => 'Body and hooves seem to go different lengths: the camera may look down or up at the horse.',
   notLevel: (f) =>
     sized(f, (deg) => `The picture or the ground leans by ${deg.toFixed(0)}\u00b0.`, 'The picture leans.'),
   tooNear: (f) =>
@@ -88,11 +94,8 @@ const FINDING_SEEN: Readonly<Record<TakeCause, (finding: Finding) => string>> = 
   fewStrides: (f) =>
     sized(
       f,
-      (n) =>
-        n < 1.5
-          ? 'Hardly more than one whole stride was seen.'
-          : `Only ${n.toFixed(0)} whole strides were seen.`,
-      'Less than one whole stride was seen.',
+      (n) => STRIDES_SEEN[Math.round(n)] ?? 'Few whole strides were seen.',
+      'Few whole strides were seen.',
     ),
   withersMissing: () => 'The height at the withers is not given.',
   noScale: () => 'The horse could not be measured against the ground.',

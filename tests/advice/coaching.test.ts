@@ -2,6 +2,7 @@
 import { describe, expect, it } from 'vitest';
 import { coaching } from '../../src/advice/coaching.ts';
 import { handful, type Found, type Moment } from '../../src/advice/moments.ts';
+import { paceChanges } from '../../src/advice/pace.ts';
 import type { LedFrame } from '../../src/gait/handlerPlace.ts';
 import { analyseTrack } from '../../src/gait/index.ts';
 import { measure } from '../../src/pipeline.ts';
@@ -50,6 +51,22 @@ describe('a side pass', () => {
         expect(offS(moment, changedS)).toBeLessThan(NEAR_S);
         expect(Math.sign(moment.size.value)).toBe(way);
       }
+    }
+  });
+
+  it('a hoof that was mistaken for a stance makes no change of pace', () => {
+    for (const seed of seeds(10)) {
+      const { track } = coachedWalk({ ...plainWalk(seed), strideCv: 0 });
+      const [pass] = analyseTrack(track, { withersM: null });
+      const fores =
+        pass?.stances.filter(({ limb }) => limb === (pass.nearSide === 'left' ? 'LF' : 'RF')) ?? [];
+      const mistaken = fores[2];
+      if (!pass || !mistaken) throw new Error('no stance');
+      const later = (s: number | null): number | null => s && s + 0.3;
+      const stances = pass.stances.map((s) =>
+        s === mistaken ? { ...s, onS: later(s.onS), offS: later(s.offS) } : s,
+      );
+      expect(paceChanges({ ...pass, stances })).toEqual([]);
     }
   });
 
