@@ -1,6 +1,6 @@
+import { mean } from 'simple-statistics';
 import { wrapped, type PathFrame } from './clipPath.ts';
 import { localPolynomial } from './localPolynomial.ts';
-import { regress } from './regression.ts';
 
 /** Half the window over which the bend of the way is taken, s. */
 const WINDOW_S = 0.5;
@@ -79,18 +79,33 @@ function turnedShare(fromMiddleS: number, lastsS: number): number {
   return (ramp(t + outer) - ramp(t + inner) - ramp(t - inner) + ramp(t - outer)) / (2 * lastsS * BLUR_S);
 }
 
+/** The squares that the best straight line leaves: asked for hundreds of times, so without the line itself. */
+function squaresLeft(xs: readonly number[], ys: readonly number[]): number {
+  const [mx, my] = [mean([...xs]), mean([...ys])];
+  let [xx, xy, yy] = [0, 0, 0];
+  xs.forEach((x, i) => {
+    const [dx, dy] = [x - mx, (ys[i] ?? my) - my];
+    xx += dx * dx;
+    xy += dx * dy;
+    yy += dy * dy;
+  });
+  return xx > 0 ? yy - (xy * xy) / xx : Infinity;
+}
+
 /** The even turn between two straight ways that fits the headings best (least squares): its first and last moment. */
 function evenTurn(timesS: readonly number[], headings: Headings): [fromS: number, toS: number] {
   const looks = timesS.flatMap((timeS, k) => {
     const y = headings[k] ?? null;
     return y === null ? [] : [{ timeS, y }];
   });
+  const ys = looks.map(({ y }) => y);
   const [start, end] = [timesS[0] ?? 0, timesS[timesS.length - 1] ?? 0];
   let best = { least: Infinity, middleS: (start + end) / 2, lastsS: end - start };
   const tryOut = (middleS: number, lastsS: number): void => {
-    const rows = looks.map(({ timeS, y }) => ({ x: [1, turnedShare(timeS - middleS, lastsS)], y, sd: 1 }));
-    const fit = regress(rows);
-    const least = fit ? fit.residuals.reduce((s, r) => s + r * r, 0) : Infinity;
+    const least = squaresLeft(
+      looks.map(({ timeS }) => turnedShare(timeS - middleS, lastsS)),
+      ys,
+    );
     if (least < best.least) best = { least, middleS, lastsS };
   };
   for (const step of [0.4, 0.1]) {

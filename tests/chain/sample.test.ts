@@ -16,6 +16,7 @@ import { startChain, type Chain } from './chain.ts';
 
 const WALKS = ['side-pass', 'side-pass-hurried'] as const;
 const JOG = 'side-pass-jog-steps';
+const TRIANGLE = 'triangle';
 
 interface Taken {
   readonly one: TrueSidePass;
@@ -42,7 +43,7 @@ const of = (name: string): Taken => {
 
 beforeAll(async () => {
   chain = await startChain();
-  for (const name of [...WALKS, JOG]) taken.set(name, await take(name));
+  for (const name of [...WALKS, JOG, TRIANGLE]) taken.set(name, await take(name));
 });
 afterAll(() => chain.close());
 
@@ -107,6 +108,22 @@ describe('the gate', () => {
     console.log(`${name}: events, 95 % within ${events.p95?.toFixed(0) ?? '-'} ms`);
     expect(events.n).toBeGreaterThan(10);
     expect(events.p95).toBeLessThan(26);
+  });
+
+  it('finds every pass of the triangle by its kind, and none else; of a walk past nothing but that', () => {
+    const borders = row(TRIANGLE, 'passBorders');
+    expect(borders).toMatchObject({ n: 10, failed: 0 });
+    // Measured: .27 s.
+    expect(borders.p95).toBeLessThan(0.5);
+    expect(row(TRIANGLE, 'noPassInvented')).toMatchObject({ n: 5, failed: 0 });
+    for (const name of WALKS) expect(row(name, 'noPassInvented')).toMatchObject({ n: 1, failed: 0 });
+  });
+
+  it('measures the drift of the ways away and back within 3 degrees, and within its intervals', () => {
+    // Measured: -.4 degrees away, 1.6 back on a way in waves.
+    const drift = row(TRIANGLE, 'pathDriftDeg');
+    expect(drift).toMatchObject({ n: 2, failed: 0, coverage: 1 });
+    expect(drift.p95).toBeLessThan(3);
   });
 
   it('finds two strides of jog among those of a walk, and invents none', () => {
