@@ -1,7 +1,8 @@
 /** Walks whose toes are seen wrongly over whole stances, with the truth to put them right from. */
+import type { SidePass } from '../../src/gait/types.ts';
 import type { Observed } from '../../src/pipeline.ts';
 import { HOOF, limbSide, type Limb } from '../../src/points.ts';
-import type { ObservedFrame, PointCorrection } from '../../src/track/types.ts';
+import type { ObservedFrame, PointCorrection, Track } from '../../src/track/types.ts';
 import { numbers, walk, type TrueStance, type Walk, type WalkOptions } from '../support/kinematic.ts';
 
 export type Numbers = ReturnType<typeof numbers>;
@@ -23,10 +24,10 @@ export interface Planted {
 }
 
 /** The toes of these stances so many px (to the right) beside where they are seen. */
-export const besideBy = (
-  frames: readonly ObservedFrame[],
+export const besideBy = <Frame extends ObservedFrame>(
+  frames: readonly Frame[],
   wrong: readonly (Omit<Stood, 'timeS'> & { readonly byPx: number })[],
-): ObservedFrame[] =>
+): Frame[] =>
   frames.map((frame) => {
     const { horse, timeS } = frame;
     if (!horse) return frame;
@@ -38,7 +39,8 @@ export const besideBy = (
     return { ...frame, horse: { ...horse, points } };
   });
 
-const sizeM = (random: Numbers): number =>
+/** 5 to 15 cm either way. */
+export const sizeM = (random: Numbers): number =>
   (0.05 + 0.1 * random.uniform()) * (random.uniform() < 0.5 ? -1 : 1);
 
 /** Some of a list, drawn without putting back. */
@@ -86,6 +88,14 @@ export function plantedWalk(seed: number, count: number, given: Partial<WalkOpti
   );
   return { seen: observed(frames), exact: walk({ ...usual, noise: 0 }), wrong, withersM };
 }
+
+/** Mid-stances of whole near stances. */
+export const middles = (track: Track, pass: SidePass): Place[] =>
+  pass.stances.flatMap(({ limb, onS, offS }) => {
+    if (limbSide(limb) !== pass.nearSide || onS === null || offS === null) return [];
+    const timeS = track.timesS.find((t) => t >= (onS + offS) / 2);
+    return timeS === undefined ? [] : [{ limb, timeS }];
+  });
 
 /** A hand that puts hooves where they truly are. */
 export const putRight = (exact: readonly ObservedFrame[], places: readonly Place[]): PointCorrection[] =>
