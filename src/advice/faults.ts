@@ -87,8 +87,8 @@ const missingShare = (share: number, looks: number): Estimate => ({
 
 type Checked = readonly [TakeCause, Estimate, boolean];
 
-/** Faults that need a scale. */
-function scaledFaults(facts: PassFacts, scale: PassScale): Checked[] {
+/** Faults that need a scale; of strides that are no walk trunk and hooves are not held against each other. */
+function scaledFaults(facts: PassFacts, scale: PassScale, isWalk: boolean): Checked[] {
   const oblique = obliquityOf(scale);
   const near = { value: distanceH(scale), sd: distanceH(scale) * scale.focalSd };
   const drift = groundDriftH(facts.data, scale, facts.duration?.value ?? 1.2);
@@ -98,7 +98,7 @@ function scaledFaults(facts: PassFacts, scale: PassScale): Checked[] {
     ['oblique', oblique, isTooOblique(scale) || isLarge(oblique, SQUARE_DEG)],
     ['notLevel', lean, isLarge(lean, LEVEL_DEG)],
     ['bent', bend, isLarge(bend, STRAIGHT_SHARE)],
-    ['tilted', found, isLarge(found, TILTED_SHARE)],
+    ['tilted', found, isWalk && isLarge(found, TILTED_SHARE)],
     ['tooNear', near, near.value + 1.96 * near.sd < NEAR_H],
     ['small', exactly(scale.view.heightPx), scale.view.heightPx < WANTED.heightPx],
     ['groundLost', exactly(drift), drift > DRIFT_H],
@@ -142,7 +142,7 @@ export function sideFaults(facts: PassFacts, pass: SidePass): Fault[] {
   const { overtrackH } = pass.inWithersHeights;
   const strides = isMeasured(overtrackH) ? overtrackH.n : 0;
   const checked: Checked[] = [
-    ...(scale ? scaledFaults(facts, scale) : []),
+    ...(scale ? scaledFaults(facts, scale, !pass.warnings.includes('notAWalk')) : []),
     ['fewPictures', exactly(picturesPerS(facts)), picturesPerS(facts) < ENOUGH_PICTURES],
     ['legsHidden', missing, isBeyond(missing, USUALLY_MISSING)],
     ['fewStrides', exactly(strides), strides > 0 && strides < WANTED.strides],

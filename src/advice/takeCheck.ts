@@ -1,4 +1,5 @@
 import { passFacts } from '../gait/analyse.ts';
+import { isMeasured } from '../gait/interval.ts';
 import type { ClipPass } from '../gait/passKinds.ts';
 import type { GaitOptions, LinePass, SidePass } from '../gait/types.ts';
 import type { Track } from '../track/types.ts';
@@ -37,10 +38,15 @@ const LENGTHS = [
   ['strideLength', 'strideLengthH'],
 ] as const satisfies readonly (readonly [Cost['of'], keyof Halves])[];
 
-function costsOf({ half, without }: Budget, cause: Costed, withersM: number | null): Cost[] {
+function costsOf(
+  { half, without }: Budget,
+  cause: Costed,
+  { inWithersHeights }: SidePass,
+  withersM: number | null,
+): Cost[] {
   return LENGTHS.flatMap(([of, key]): Cost[] => {
     const [whole, left] = [half[key], without[cause]?.[key] ?? null];
-    if (whole === null || left === null) return [];
+    if (whole === null || left === null || !isMeasured(inWithersHeights[key])) return [];
     const partH = Math.sqrt(Math.max(0, whole ** 2 - left ** 2));
     const narrowerH = Math.max(0, whole - left);
     const inM = (lengthH: number): number | null => (withersM === null ? null : lengthH * withersM);
@@ -63,7 +69,7 @@ function sideFindings(track: Track, pass: SidePass, i: number, options: GaitOpti
     return {
       ...fault,
       ...of,
-      costs: costsOf(budget, cause, facts.options.withersM),
+      costs: costsOf(budget, cause, pass, facts.options.withersM),
       narrowerS: whole === null || left === null ? null : Math.max(0, whole - left),
     };
   });

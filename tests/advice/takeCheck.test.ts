@@ -8,12 +8,16 @@ import { passFacts } from '../../src/gait/analyse.ts';
 import { analyseTrack } from '../../src/gait/index.ts';
 import { analyseLinePass } from '../../src/gait/linePass.ts';
 import type { SidePass } from '../../src/gait/types.ts';
+import { measure } from '../../src/pipeline.ts';
 import { FETLOCK, HOOF } from '../../src/points.ts';
 import { buildTrack } from '../../src/track/build.ts';
 import type { ObservedFrame, Track } from '../../src/track/types.ts';
+import { fromStillCamera, NOTHING_HIDDEN, observedExactly } from '../accuracy/exact.ts';
 import { average, seeds, value } from '../gait/support.ts';
 import { lineClip, PICTURE } from '../gait/lineClips.ts';
 import { walk, type WalkOptions } from '../support/kinematic.ts';
+import { CLIPS } from '../truth/plans.ts';
+import { truthOf } from '../truth/truth.ts';
 
 interface Checked {
   readonly track: Track;
@@ -212,6 +216,17 @@ describe('what has no term in the intervals, or refuses them', () => {
     const cost = costOf(clip, 'fewPictures', 'overtrack');
     expect(cost?.partH).toBeGreaterThan(0);
     expect(cost?.partM).toBeNull();
+  });
+
+  it('of a pass of walk and jog nothing costs a length: none is given', () => {
+    const plan = CLIPS['side-pass-jog-steps'];
+    if (!plan) throw new Error('no such plan');
+    const still = fromStillCamera({ ...plan, camera: { ...plan.camera, fps: 30, frames: 135 } });
+    const truth = truthOf(still, () => NOTHING_HIDDEN);
+    const { track, passes } = measure(observedExactly(still, truth, 1), [], truth.withersM);
+    expect(passes[0]?.measures.overtrackM).toEqual({ reason: 'mixedGaits' });
+    const findings = takeCheck(track, passes, { withersM: truth.withersM });
+    expect(findings.map(({ cause, costs }) => [cause, costs])).toEqual([['fewPictures', []]]);
   });
 
   it('a path 38 degrees off has no lengths', () => {
