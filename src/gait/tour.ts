@@ -41,6 +41,8 @@ export const USUAL_STRAY_H = 0.025;
  * A hand can only make the spread smaller. So each print that lies off is thought to lie where the rest of the pass puts
  * it, the interval is worked out again, and the one that narrows it most is told; then the next, with that one put right.
  * An interval that knows nothing of an error counts as wider by as much as the value would move.
+ *
+ * A real step unlike the others looks the same: a place is one to look at, and may be right as it is.
  */
 export function correctionTour(
   track: Track,

@@ -98,7 +98,8 @@ function straysH(data: SpanData, pass: SidePass, prints: readonly Print[], strid
       ...(strideH === null ? [] : fromStrides(prints, print, strideS, strideH)),
       ...fromPartner(pairs, print),
     ];
-    return said.length >= 2 ? (medianOf(said) ?? 0) : 0;
+    // Of two, the median would be their mean.
+    return said.length >= 3 ? (medianOf(said) ?? 0) : 0;
   });
 }
 

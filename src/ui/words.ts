@@ -186,7 +186,7 @@ const POINTS_THAT_HELP = [
 export const tourOfferWords = (points: number): string => `Correct ${POINTS_THAT_HELP[points] ?? ''} most`;
 
 export const TOUR_REASON =
-  'Not all hooves seem to be where they stand. Putting these right makes the overtrack surer.';
+  'Some hooves do not fit the others: a step unlike the rest, or a point off its toe. Points that are off, put right, make the overtrack surer.';
 
 export const tourStepWords = (point: PointName, number: number, of: number): string =>
   `Point ${number} of ${of}: ${pointWords(point)}. If it is not on the tip of the toe, drag it there.`;
