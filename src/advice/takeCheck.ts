@@ -11,7 +11,7 @@ export interface Cost {
   readonly of: 'overtrack' | 'strideLength';
   /**
    * Half the 95 % interval that this cause makes by itself. Squares add up: those of all findings of a pass and of what
-   * is left are that of the interval (within a few per cent, as causes touch each other).
+   * is left are that of the interval (to half a per cent or so, as causes touch each other).
    */
   readonly partH: number;
   readonly partM: number | null;
