@@ -1,11 +1,10 @@
 """A network with fewer channels inside its blocks, from a trained one: those that give most to what follows stay.
 
-usage: slim.py WEIGHTS.npz MOVENET DATA.npz OUT.npz [--keep 0.5] [--keep-fine 0.5] [--head 48] [--input 320]
+usage: slim.py WEIGHTS.npz MOVENET DATA.npz OUT.npz [--keep 0.5] [--head 48] [--input 320]
 
 A channel between a block's expansion and its projection (MobileNetV2's inverted residual) weighs its mean size over
 pictures of the training part times the size of the weights that read it (Molchanov et al. 2017, arXiv:1611.06440, is the
-first-order form of this). Channels that skip connections join stay. To be trained on afterwards. `--keep-fine` is the share
-that stays where maps are a quarter of the picture's side or larger: a channel costs most time there.
+first-order form of this). Channels that skip connections join stay. To be trained on afterwards.
 """
 
 import argparse
@@ -17,7 +16,6 @@ from data import Data, batch
 from net import Net
 
 MULTIPLE = 8  # of channels, what the wasm kernels work through at a time
-FINE = ('expanded_conv', 'block_1', 'block_2', 'block_3')  # that read maps of stride 4 and finer
 
 
 def grouped(keys):
@@ -60,14 +58,13 @@ def kept(weight, share=None, count=None):
     return weight.argsort(descending=True)[:n].sort().values
 
 
-def slim_blocks(state, sizes, coarse, fine):
-    """Blocks of the backbone, by the mean outputs of their nodes; shares of the channels that stay."""
+def slim_blocks(state, sizes, share):
+    """Blocks of the backbone, by the mean outputs of their nodes."""
     prefix = 'backbone.weights.'
     keys = {k.removeprefix(prefix) for k in state if k.startswith(prefix)}
     for name, parts in grouped(keys).items():
         reader = next(k for k, axis in parts if axis == 2 and 'depthwise' not in k.split('|')[-1])
         size = next(v for node, v in sizes.items() if node.endswith('/' + name))
-        share = fine if name.removesuffix('_depthwise/depthwise').split('/')[-1] in FINE else coarse
         stay = kept(size * state[prefix + reader][0, 0].norm(dim=1), share)
         for key, axis in parts:
             state[prefix + key] = state[prefix + key].index_select(axis, stay)
@@ -88,7 +85,7 @@ def slim_head(state, sizes, count):
 def main():
     a = argparse.ArgumentParser()
     a.add_argument('weights'), a.add_argument('movenet'), a.add_argument('data'), a.add_argument('out')
-    a.add_argument('--keep', type=float, default=0.5), a.add_argument('--keep-fine', type=float), a.add_argument('--head', type=int, default=48), a.add_argument('--input', type=int, default=320)
+    a.add_argument('--keep', type=float, default=0.5), a.add_argument('--head', type=int, default=48), a.add_argument('--input', type=int, default=320)
     a.add_argument('--pictures', type=int, default=512)
     a = a.parse_args()
     device = 'cuda' if torch.cuda.is_available() else 'cpu'
@@ -101,7 +98,7 @@ def main():
         for i in range(0, len(rows), 32):
             net(batch(data, rows[i : i + 32], a.input, False)[0])
     state = dict(net.state_dict())
-    slim_blocks(state, seen.size, a.keep, a.keep_fine or a.keep)
+    slim_blocks(state, seen.size, a.keep)
     slim_head(state, seen.size, a.head)
     np.savez(a.out, **{k: v.cpu().numpy() for k, v in state.items()})
     print('parameters', sum(v.numel() for v in state.values() if v.dtype.is_floating_point))
