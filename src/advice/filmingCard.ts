@@ -11,6 +11,10 @@ const PICTURE = { longPx: 1920, shortPx: 1080 } as const;
 /** Nose to tail at a walk, and the ears of a raised head: a body is 1.08 - 1.15 H long (Acta Vet Scand 2019, s13028-019-0498-5). */
 const LENGTH_H = 1.7;
 const EARS_H = 1.35;
+/**
+ * At the elbow a phone that has the horse in the middle of its picture looks level. Held level its height hardly counts;
+ * held at eye height and aimed at the horse it makes strides .5 % longer from 8 m, 1 % from 5.5 m (computed walks).
+ */
 const ELBOW_H = 0.55;
 /** Share of the stride that a hoof stands (Hodson et al. 2000, 2001, EVJ, from memory). */
 const DUTY = 0.63;
@@ -115,7 +119,7 @@ const phone = ({ picturesPerS, exposureS }: FilmingNumbers): CardPart => ({
   of: 'all',
   title: 'The phone',
   lines: [
-    `Lay it on its side; ${picturesPerS} pictures a second, 1080 lines or more, no slow motion, no zoom, no filter.`,
+    `Lay the phone on its side; ${picturesPerS} pictures a second, 1080 lines or more, no slow motion, no zoom, no filter.`,
     'Put it on a tripod or a post if you can, level, with its grid switched on.',
     `Film in bright light with the sun behind you: a hoof in the air is smeared in more than 1/${Math.round(1 / exposureS)} of a second.`,
     'Choose ground on which hooves can be seen, short grass, sand or asphalt, and no rail before the line.',
@@ -128,7 +132,7 @@ const side = ({ side: s, cameraHeightM }: FilmingNumbers, format: (m: number) =>
   lines: [
     `Stand ${format(s.nearestM)} from the middle of the line, square to it, and no farther than ${format(s.farthestM)}.`,
     `From there ${s.strides} whole strides are in the picture, ${format(s.wayM)} of ground; mark both ends with cones.`,
-    `Hold the lens about ${format(cameraHeightM)} high, as the horse\u2019s elbow, and do not turn the phone.`,
+    `Hold the lens about ${format(cameraHeightM)} high, as the horse\u2019s elbow, so that it need not look down; do not turn the phone.`,
     'Let the horse walk in on one side and out on the other, once each way, and then once more.',
   ],
 });

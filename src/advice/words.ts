@@ -105,10 +105,11 @@ const FINDING_NEXT: Readonly<Record<TakeCause, string>> = {
   oblique:
     'Lay out the line with two cones and stand square to its middle, for the ways away and back at its end.',
   bent: 'Lead along a straight edge, such as a kerb, a board or a rope on the ground, and look at a mark ahead.',
-  tilted: 'Hold the phone upright, its lens about as high as the horse\u2019s elbow.',
+  tilted:
+    'Hold the phone so that it looks neither down nor up, its lens about as high as the horse\u2019s elbow.',
   notLevel:
     'Switch on the grid of the phone\u2019s camera and keep its lines along the ground, which should be level.',
-  tooNear: 'Stand 8 to 10 m from the line.',
+  tooNear: 'Stand 8 to 10 m, or 26 to 33 feet, from the line.',
   small: 'Go nearer, until the horse stands about a third as high as the picture, and do not crop the clip.',
   fewPictures: 'Choose 60 pictures a second in the phone\u2019s camera.',
   legsHidden:

@@ -2,7 +2,7 @@
 import { describe, expect, it } from 'vitest';
 import { analyseTrack, type GroundDistance } from '../../src/gait/index.ts';
 import { project, walk, WALK, type WalkOptions } from '../support/kinematic.ts';
-import { value } from './support.ts';
+import { seeds, value } from './support.ts';
 
 type Spot = readonly [alongM: number, towardsCameraM: number];
 
@@ -45,6 +45,27 @@ describe('two marks a known distance apart', () => {
         expect(stride.low).toBeLessThan(truth);
         expect(stride.high).toBeGreaterThan(truth);
       }
+    },
+  );
+
+  it.each([0.55, 0.75, 1])(
+    'hold the truth beside the path whether the lens is at the elbow, where the filming card has it, or at the eyes: %f H',
+    (cameraH) => {
+      const held = [-1, 1].flatMap((towards) =>
+        seeds(6).map((seed) => {
+          const options = {
+            seed,
+            distanceM: 8,
+            cameraHeightM: cameraH * WALK.withersM,
+            noise: 1,
+            strideCv: 0.02,
+          };
+          const { made, pass } = passWith(options, marked(options, [-2, towards], [2, towards]));
+          const { low, high } = value(pass.measures.strideLengthM);
+          return low < made.options.strideLengthM && high > made.options.strideLengthM;
+        }),
+      );
+      expect(held.filter(Boolean).length).toBeGreaterThanOrEqual(11);
     },
   );
 
