@@ -7,6 +7,7 @@ import type { ClipInfo, GrayPicture, Picture } from './clip/types.ts';
 import { analyseCourse, type Course } from './gait/index.ts';
 import type { PointErrors } from './gait/pointErrors.ts';
 import type { Correction } from './horse/edits.ts';
+import { gaitOptions } from './horse/gaitOptions.ts';
 import type { Motion } from './motion/client.ts';
 import type { Keypoints } from './pose/client.ts';
 import type { PoseFrame } from './pose/types.ts';
@@ -140,20 +141,13 @@ export function measure(
   pointErrors?: PointErrors,
 ): Gait {
   const points = corrections.filter((c) => c.kind === 'point');
-  const eventCorrections = corrections.filter((c) => c.kind === 'event');
-  const groundDistance = corrections.findLast((c) => c.kind === 'distance');
   const passesSet = corrections.findLast((c) => c.kind === 'passes');
   const fresh = seen.frames.filter((frame) => !frame.repeated);
   const track = buildTrack(fresh, seen.motion, points, {
     widthPx: seen.clip.widthPx,
     heightPx: seen.clip.heightPx,
   });
-  const options = {
-    withersM,
-    eventCorrections,
-    ...(groundDistance ? { groundDistance } : {}),
-    ...(pointErrors ? { pointErrors } : {}),
-  };
+  const options = { ...gaitOptions(corrections, withersM), ...(pointErrors ? { pointErrors } : {}) };
   // Where the track is that of another horse, the view is too.
   const views = fresh.map(({ horse }, i) => (horse && track.points.withers[i] ? horse.view : 'none'));
   return { track, ...analyseCourse(track, views, options, passesSet), corrections };
