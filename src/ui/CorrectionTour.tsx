@@ -1,15 +1,14 @@
 import { useEffect, useRef } from 'preact/hooks';
-import type { SidePass } from '../gait/types.ts';
+import type { LinePass, SidePass } from '../gait/types.ts';
 import type { PointName } from '../points.ts';
 import { useSession } from './context.ts';
-import { type Units, formatMeasured } from './format.ts';
+import { mainMeasure } from './mainMeasure.ts';
 import { focusHandle } from './player/dragging.ts';
-import { shownMeasure } from './shownMeasure.ts';
 import { type Tour, ahead } from './tour.ts';
-import { SHORT_REASONS, TOUR_REASON, tourDoneWords, tourOfferWords, tourStepWords } from './words.ts';
+import { tourDoneWords, tourOfferWords, tourReason, tourStepWords } from './words.ts';
 
 /** Offers to go to the points that help most, and leads from one to the next. */
-export function CorrectionTourBar({ pass }: { pass: SidePass }) {
+export function CorrectionTourBar({ pass }: { pass: SidePass | LinePass }) {
   const { tour: round } = useSession();
   const tour = round.tour.value;
   if (tour) return <Round tour={tour} pass={pass} />;
@@ -17,7 +16,7 @@ export function CorrectionTourBar({ pass }: { pass: SidePass }) {
   if (points === 0) return null;
   return (
     <section class="tour" aria-label="Points that help most">
-      <p>{TOUR_REASON}</p>
+      <p>{tourReason(pass)}</p>
       <button type="button" title="Begin ( n )" onClick={() => round.begin()}>
         {tourOfferWords(points)}
       </button>
@@ -25,11 +24,12 @@ export function CorrectionTourBar({ pass }: { pass: SidePass }) {
   );
 }
 
-function Round({ tour, pass }: { tour: Tour; pass: SidePass }) {
+function Round({ tour, pass }: { tour: Tour; pass: SidePass | LinePass }) {
   const { tour: round, units } = useSession();
   const close = useRef<HTMLButtonElement>(null);
   const { now, passed } = tour;
-  const [was, is] = [tour.before, pass].map((one) => overtrack(one, units.value));
+  const was = mainMeasure(tour.before, units.value).words;
+  const { name, words: is } = mainMeasure(pass, units.value);
   const left = ahead(tour, round.places.value).length;
   useEffect(() => {
     if (now) takeUp(now.point);
@@ -42,9 +42,7 @@ function Round({ tour, pass }: { tour: Tour; pass: SidePass }) {
           ? tourStepWords(now.point, passed.length + 1, passed.length + 1 + left)
           : tourDoneWords(passed.length)}
       </p>
-      <p class="light figures">
-        {was === is ? `Overtrack: ${is}.` : `Overtrack before: ${was}; now: ${is}.`}
-      </p>
+      <p class="light figures">{was === is ? `${name}: ${is}.` : `${name} before: ${was}; now: ${is}.`}</p>
       {now && (
         <>
           <button type="button" class="main-button" title="Next point ( n )" onClick={() => round.next()}>
@@ -74,9 +72,4 @@ function takeUp(point: PointName): void {
   if (!stage) return;
   stage.scrollIntoView({ block: 'nearest' });
   focusHandle(stage, point);
-}
-
-function overtrack(pass: SidePass, units: Units): string {
-  const { measure, quantity } = shownMeasure('overtrackM', pass, units);
-  return 'reason' in measure ? SHORT_REASONS[measure.reason] : formatMeasured(measure, quantity);
 }

@@ -1,18 +1,16 @@
-import { useSignal } from '@preact/signals';
-import { REASONS } from '../gait/reasons.ts';
-import type { Measure, MeasureName, SidePass } from '../gait/types.ts';
+import type { MeasureName, Measured, SidePass } from '../gait/types.ts';
 import { LIMBS } from '../points.ts';
 import { usualHandlerPlace } from '../gait/handlerPlace.ts';
 import { MEASURES_ID } from './MainNumbers.tsx';
+import { GroupRow, MeasureRow, TableHead, countWords } from './MeasureRow.tsx';
 import { useSession } from './context.ts';
-import { type Quantity, SHARE, type Units, showMeasured } from './format.ts';
-import { shownMeasure } from './shownMeasure.ts';
+import { SHARE, type Units, showMeasured } from './format.ts';
+import { type ShownMeasure, shownMeasure } from './shownMeasure.ts';
 import {
   FAR_NOTE,
   MEASURE_WORDS,
   type MeasureWords,
   RANGE_WORDS,
-  SHORT_REASONS,
   handlerWords,
   isFar,
   phaseWords,
@@ -40,23 +38,12 @@ export function MeasureTable({ pass }: { pass: SidePass }) {
       </p>
       <HandlerLine pass={pass} />
       <table aria-labelledby="measures-title">
-        <thead>
-          <tr>
-            <th scope="col">
-              <span class="unseen">Measure</span>
-            </th>
-            <th scope="col">{ranges ? 'value (likely range), strides, side' : 'value, strides, side'}</th>
-          </tr>
-        </thead>
+        <TableHead>{ranges ? 'value (likely range), strides, side' : 'value, strides, side'}</TableHead>
         {GROUPS.map(({ title, names }) => (
           <tbody key={title}>
-            <tr class="group">
-              <th colSpan={2} scope="rowgroup">
-                {title}
-              </th>
-            </tr>
+            <GroupRow title={title} />
             {names.map((name) => (
-              <MeasureRow
+              <SideRow
                 key={name}
                 name={name}
                 words={MEASURE_WORDS[name]}
@@ -65,7 +52,7 @@ export function MeasureTable({ pass }: { pass: SidePass }) {
             ))}
             {title === 'Rhythm' &&
               LIMBS.map((limb) => (
-                <MeasureRow
+                <SideRow
                   key={limb}
                   name={`limbPhaseFraction ${limb}`}
                   words={phaseWords(limb)}
@@ -102,67 +89,14 @@ function anyRange(pass: SidePass, units: Units): boolean {
   return measures.some((measure) => !('reason' in measure) && measure.high > measure.low);
 }
 
-interface MeasureRowProps {
+interface SideRowProps extends ShownMeasure {
   name: string;
   words: MeasureWords;
-  measure: Measure;
-  quantity: Quantity;
-  far: boolean;
 }
 
-function MeasureRow({ name, words, measure, quantity, far }: MeasureRowProps) {
-  const open = useSignal(false);
-  const id = `meaning-${name.replace(' ', '-')}`;
-  return (
-    <>
-      <tr class={far ? 'far' : ''} data-measure={name}>
-        <th scope="row">
-          <button
-            type="button"
-            class="meaning-button"
-            aria-expanded={open.value}
-            aria-controls={id}
-            onClick={() => (open.value = !open.value)}
-          >
-            {words.title}
-          </button>
-        </th>
-        {'reason' in measure ? (
-          <td class="reason">{SHORT_REASONS[measure.reason]}</td>
-        ) : (
-          <MeasuredCells measure={measure} quantity={quantity} far={far} />
-        )}
-      </tr>
-      <tr id={id} class="meaning" hidden={!open.value}>
-        <td colSpan={2}>
-          {words.meaning}
-          {'reason' in measure && ` ${REASONS[measure.reason]}`}
-        </td>
-      </tr>
-    </>
-  );
+function SideRow({ name, words, measure, quantity, far }: SideRowProps) {
+  const of = ({ n, side }: Measured): string =>
+    `${countWords(n, 'stride')}${side === 'both' ? '' : `, ${side}`}${far ? `; ${FAR_NOTE}` : ''}`;
+  const shown = (measured: Measured) => ({ ...showMeasured(measured, quantity), of: of(measured) });
+  return <MeasureRow name={name} words={words} measure={measure} shown={shown} far={far} />;
 }
-
-interface MeasuredCellsProps {
-  measure: Exclude<Measure, { readonly reason: unknown }>;
-  quantity: Quantity;
-  far: boolean;
-}
-
-function MeasuredCells({ measure, quantity, far }: MeasuredCellsProps) {
-  const { value, interval } = showMeasured(measure, quantity);
-  return (
-    <td class="value">
-      <span class="figure">
-        <b>{value}</b> <span class="interval">({interval ?? 'by definition'})</span>
-      </span>
-      <span class="of">
-        {strideWords(measure.n)}
-        {measure.side !== 'both' && `, ${measure.side}`}
-        {far && `; ${FAR_NOTE}`}
-      </span>
-    </td>
-  );
-}
-
-const strideWords = (n: number): string => (n === 1 ? '1 stride' : `${n} strides`);

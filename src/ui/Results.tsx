@@ -9,10 +9,15 @@ import { Footfalls } from './charts/Footfalls.tsx';
 import { HeadCurve } from './charts/HeadCurve.tsx';
 import { PrintMap } from './charts/PrintMap.tsx';
 import { MainNumbers, SkipToMeasures } from './MainNumbers.tsx';
+import { LineTable } from './LineTable.tsx';
 import { MeasureTable } from './MeasureTable.tsx';
 import { Player } from './player/Player.tsx';
 import { WithersField } from './WithersField.tsx';
 import { useSession } from './context.ts';
+import { measuredOf } from './shownPass.ts';
+import { unmeasuredWords } from './lineWords.ts';
+import { onKindKey } from './strip/actions.ts';
+import { passName, spanWords } from './strip/kinds.ts';
 import { formatSize, formatTime } from './format.ts';
 import { byWords, partWords, refusedWords } from './ranOnWords.ts';
 import {
@@ -29,15 +34,15 @@ import {
 export function Results() {
   const session = useSession();
   const done = session.phase.value === 'done';
-  const pass = session.pass.value;
+  const [pass, measured] = [session.pass.value, session.measured.value];
   return (
     <div class="results">
-      {pass && done && <SkipToMeasures />}
+      {measured && done && <SkipToMeasures />}
       <ClipLine />
       <div class="column">
         <Player>
-          {pass && done && <MainNumbers pass={pass} />}
-          {pass && done && <CorrectionTourBar pass={pass} />}
+          {measured && done && <MainNumbers pass={measured} />}
+          {measured && done && <CorrectionTourBar pass={measured} />}
         </Player>
         <Notice />
         {pass && <Footfalls pass={pass} />}
@@ -49,11 +54,11 @@ export function Results() {
         {done && (
           <>
             <Warnings pass={pass} />
-            {pass ? <MeasureTable pass={pass} /> : <NoPass />}
+            <Measures />
             <p class="caution">
               {CAUTIONS.notAnExamination} {CAUTIONS.vet}
             </p>
-            {pass && <Export />}
+            {session.anyMeasured.value && <Export />}
             <Method />
           </>
         )}
@@ -66,6 +71,16 @@ export function Results() {
       )}
     </div>
   );
+}
+
+/** Of the chosen pass; where nothing of it is measured, what it is. */
+function Measures() {
+  const session = useSession();
+  const measured = session.measured.value;
+  if (measured)
+    return measured.kind === 'side' ? <MeasureTable pass={measured} /> : <LineTable pass={measured} />;
+  if (!session.anyMeasured.value) return <NoPass />;
+  return <p class="unmeasured">{unmeasuredWords(session.chosen.value)}</p>;
 }
 
 /** What the last action did; a slip is asked about. */
@@ -107,7 +122,7 @@ function NoPass() {
   const track = session.track.value;
   return (
     <section class="failure" aria-label="Nothing was measured">
-      <p>{found ? `${REASONS.noSidePass} ${ONLY_PAST}` : REASONS.noHorse}</p>
+      <p>{found ? `${REASONS.noPass} ${ONLY_PAST}` : REASONS.noHorse}</p>
       {found && track && noPassWarnings(track).map((code) => <p key={code}>{REASONS[code]}</p>)}
       <ul>
         {(found ? NO_PASS_ADVICE : NO_HORSE_ADVICE).map((line) => (
@@ -150,24 +165,22 @@ function ClipLine() {
   );
 }
 
+/** The passes of which something is measured. */
 function PassChoice() {
   const session = useSession();
-  const passes = session.passes.value;
-  if (passes.length < 2) return null;
+  const choices = session.course.value.flatMap((one, index) => (measuredOf(one) ? [{ one, index }] : []));
+  if (choices.length < 2) return null;
   return (
     <div class="pass-choice" role="group" aria-label="Passes in this clip">
-      {passes.map((pass, index) => (
+      {choices.map(({ one, index }) => (
         <button
-          key={pass.startS}
+          key={one.startS}
           type="button"
           aria-pressed={index === session.passIndex.value}
           onClick={() => session.choosePass(index)}
+          onKeyDown={(event) => index === session.passIndex.peek() && onKindKey(session, event)}
         >
-          Pass {index + 1}, to the {pass.direction}
-          <span class="light">
-            {' '}
-            {pass.startS.toFixed(1)} to {pass.endS.toFixed(1)} s
-          </span>
+          {passName(one)} <span class="light">{spanWords(one.startS, one.endS)}</span>
         </button>
       ))}
     </div>
@@ -176,14 +189,14 @@ function PassChoice() {
 
 /** All that bears on how far the numbers can be trusted. */
 function Warnings({ pass }: { pass: SidePass | null }) {
-  const { sample, reading, units } = useSession();
+  const { sample, reading, units, measured } = useSession();
   const damage = reading.value?.damage ?? null;
   const codes = pass?.warnings.filter((code) => code !== 'withersHeightMissing') ?? []; // Said beside its field.
   if (!sample.value && damage === null && codes.length === 0) return null;
   return (
     <ul class="warnings" aria-label="Mind this">
       {sample.value && <li class="drawn">{drawnWords(sample.value, units.value)}</li>}
-      {pass && sample.value?.unmeasured !== undefined && <li>{sample.value.unmeasured}</li>}
+      {measured.value && sample.value?.unmeasured !== undefined && <li>{sample.value.unmeasured}</li>}
       {damage !== null && <li class="damage">{damage}</li>}
       {pass && codes.map((code) => <li key={code}>{warningWords(code, pass)}</li>)}
     </ul>

@@ -44,6 +44,7 @@ export const IN_WITHERS_HEIGHTS: Quantity = {
   decimals: 0,
   maxDecimals: 1,
 };
+export const DEGREES: Quantity = { unit: '\u00b0', factor: 1, decimals: 1, maxDecimals: 1 };
 const perMinute: Quantity = { unit: 'a minute', factor: 1, decimals: 0, maxDecimals: 1 };
 const plain: Quantity = { unit: '', factor: 1, decimals: 2, maxDecimals: 3 };
 
@@ -108,7 +109,19 @@ export function formatMeasured(measured: Measured, quantity: Quantity): string {
 }
 
 export function withUnit(number: string, unit: string): string {
-  return unit === '' ? number : `${number}\u00a0${unit}`;
+  return unit === '' || unit === DEGREES.unit ? number + unit : `${number}\u00a0${unit}`;
+}
+
+/** What a quantity that goes two ways is called where it is positive and where it is negative. */
+export type Ways = readonly [positive: string, negative: string];
+
+/** The size of a quantity that goes two ways, and which way it goes; the interval is counted that way too. */
+export function showSided(measured: Measured, quantity: Quantity, ways: Ways): Shown {
+  const back = measured.value < 0;
+  const { value, low, high } = measured;
+  const forth = back ? { ...measured, value: -value, low: -high, high: -low } : measured;
+  const shown = showMeasured(forth, quantity);
+  return { ...shown, value: `${shown.value} ${ways[back ? 1 : 0]}` };
 }
 
 /** A length that may be of either sign, the plus sign written out: "+12 cm". */

@@ -15,3 +15,11 @@ export function frameOfPicture(timesS: readonly number[], pictureS: number): num
   const [start = 0, before = -Infinity] = [timesS[near], timesS[near - 1]];
   return start - pictureS > (start - before) / 4 ? Math.max(near - 1, 0) : near;
 }
+
+/** A time moved by whole frames, its place between two frames kept. */
+export function steppedTime(timesS: readonly number[], timeS: number, frames: number): number {
+  const index = nearestIndex(timesS, timeS);
+  const last = timesS.length - 1;
+  const to = Math.min(Math.max(index + frames, 0), last);
+  return timeS + ((timesS[to] ?? timeS) - (timesS[index] ?? timeS));
+}

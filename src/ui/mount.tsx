@@ -3,6 +3,7 @@ import './styles/base.css';
 import './styles/intake.css';
 import './styles/results.css';
 import './styles/player.css';
+import './styles/strip.css';
 import './styles/marks.css';
 import './styles/charts.css';
 import './styles/measures.css';

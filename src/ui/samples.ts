@@ -7,9 +7,9 @@ export interface Sample {
   readonly about: string;
   /** Height at the withers that the horse is drawn with, m. */
   readonly withersM: number;
-  /** What the page can't tell of it yet; said beside its numbers. */
+  /** What the page can't tell of it; said beside its numbers. */
   readonly unmeasured?: string;
-  /** Said in place of numbers, of a clip that has no pass. */
+  /** Said in place of numbers, of a clip of which nothing is measured. */
   readonly noPassWords?: string;
 }
 
@@ -39,16 +39,14 @@ export const SAMPLES: readonly Sample[] = [
     title: 'A triangle',
     about: 'dark bay, away, past and back',
     withersM: 1.62,
-    unmeasured:
-      'Of this triangle only the walk past the camera is measured; the ways away and back are not yet.',
   }),
   drawn('standing', {
     title: 'Standing',
     about: 'palomino, stood up in an open stance',
     withersM: 1.55,
     unmeasured:
-      'In this clip the horse stands, and a stand is not measured yet: these numbers of a walk are wrong.',
+      'In this clip the horse stands, and a stand is not measured: these numbers of a walk are wrong.',
     noPassWords:
-      'In this clip the horse stands. A stand is not measured yet, so there are no numbers: look at the points on the horse.',
+      'In this clip the horse stands. A stand is not measured, so there are no numbers: look at the points on the horse.',
   }),
 ];

@@ -7,14 +7,16 @@ import type { AnalyseOptions, ClipReading, Engine, Progress } from './engine.ts'
 import { type Finished, finishedNow, showAgain } from './finished.ts';
 import { isFarFromLeg } from './farFromLeg.ts';
 import { type Units, formatTyped } from './format.ts';
-import { overtrackNow } from './overtrackNow.ts';
 import { GroundMarks } from './groundMarks.ts';
 import { HandEdits } from './handEdits.ts';
 import { HorseChoice } from './horseChoice.ts';
-import { passAt } from './passAt.ts';
+import { mainMeasureNow } from './mainMeasure.ts';
 import { loadPreferences, savePreferences } from './preferences.ts';
 import type { Sample } from './samples.ts';
 import { ShownClip, revoke } from './shownClip.ts';
+import { againIn, measuredOf, opening, passAt } from './shownPass.ts';
+import { CourseEdits } from './strip/courseEdits.ts';
+import { passName } from './strip/kinds.ts';
 import { CorrectionTour } from './tour.ts';
 import { WithersHeight } from './withersHeight.ts';
 
@@ -52,6 +54,7 @@ export class Session extends ShownClip {
   readonly horseChoice: HorseChoice;
   readonly groundMarks: GroundMarks;
   readonly hand: HandEdits;
+  readonly courseEdits: CourseEdits;
   readonly tour: CorrectionTour;
   #ready: Engine | null = null;
   #file: File | null = null;
@@ -65,6 +68,7 @@ export class Session extends ShownClip {
     this.engine = engine;
     this.horseChoice = new HorseChoice(engine, (pick) => this.followHorse(pick));
     this.hand = new HandEdits(this.drawnTimeS, (edit, notice) => this.#afterEdit(edit, notice));
+    this.courseEdits = new CourseEdits(this, this.hand);
     this.groundMarks = new GroundMarks(this.hand.corrections, (correction) =>
       this.hand.set(correction, 'Distance marked. Measures brought up to date.'),
     );
@@ -185,20 +189,23 @@ export class Session extends ShownClip {
     this.#ready?.keepHeight(this.withersM.peek()).catch((cause: unknown) => this.trouble(wordsOf(cause)));
   }
 
-  choosePass(index: number): void {
-    const pass = this.passes.peek()[index];
-    if (!pass) return;
-    this.passIndex.value = index;
-    this.showTime(pass.startS);
+  /** `timeS`: the moment to show, else the first of what was measured; -1: a part of the clip that is no pass. */
+  choosePass(index: number, timeS?: number): void {
+    const one = this.course.peek()[index];
+    batch(() => {
+      this.passIndex.value = one ? index : -1;
+      this.showTime(timeS ?? (measuredOf(one) ?? one)?.startS ?? this.timeS.peek());
+    });
   }
 
-  /** The charts and measures are those of the pass that the frame lies in. */
+  /** The charts and measures are those of the measured pass that the frame lies in. */
   #followPass(): void {
-    const passes = this.passes.value;
-    const index = passAt(passes, this.passIndex.peek(), this.timeS.value);
-    if (index === this.passIndex.peek()) return;
+    const course = this.course.value;
+    const index = passAt(course, this.passIndex.peek(), this.timeS.value);
+    const pass = course[index];
+    if (index === this.passIndex.peek() || !pass || this.courseEdits.moving.peek()) return;
     this.passIndex.value = index;
-    this.notice.value = `Now the measures are those of pass ${index + 1} of ${passes.length}.`;
+    this.notice.value = `Now the measures are those of the pass “${passName(pass)}”.`;
   }
 
   /** Whether things in the picture can be moved by hand now; the user is told where they can't. */
@@ -253,7 +260,7 @@ export class Session extends ShownClip {
     this.showFrame(0); // The newest frame would choose the pass that it lies in.
     this.#remeasure();
     this.phase.value = 'done';
-    this.showTime(this.pass.peek()?.startS ?? 0);
+    this.choosePass(opening(this.course.peek()));
   }
 
   #fail(file: File, cause: unknown): void {
@@ -269,7 +276,7 @@ export class Session extends ShownClip {
   #afterEdit(edit: Edit, notice: string): void {
     const slip = isFarFromLeg(this.track.peek(), edit);
     this.#remeasure();
-    this.notice.value = `${notice}${overtrackNow(this.pass.peek(), this.units.peek())}`;
+    this.notice.value = `${notice}${mainMeasureNow(this.measured.peek(), this.units.peek())}`;
     this.#slip.value = slip ? this.notice.peek() : '';
     if (this.#clipId === null) return;
     this.#ready?.appendEdit(this.#clipId, edit).catch((cause: unknown) => {
@@ -280,11 +287,11 @@ export class Session extends ShownClip {
   #remeasure(): void {
     const gait = this.#ready?.remeasure(this.hand.corrections.peek(), this.withersM.peek());
     if (!gait) return;
+    const [before, index] = [this.chosen.peek(), this.passIndex.peek()];
     batch(() => {
       this.track.value = gait.track;
       this.course.value = gait.course;
-      this.passes.value = gait.passes;
-      this.passIndex.value = Math.min(this.passIndex.peek(), Math.max(gait.passes.length - 1, 0));
+      if (before || index < 0) this.passIndex.value = againIn(gait.course, before, this.timeS.peek());
     });
   }
 
@@ -294,6 +301,7 @@ export class Session extends ShownClip {
     this.horseChoice.close();
     this.groundMarks.close();
     this.tour.forget();
+    this.courseEdits.forget();
     this.height.next(sample?.withersM ?? null);
     batch(() => {
       this.showVideo(null, this.#before?.video);
@@ -305,7 +313,7 @@ export class Session extends ShownClip {
         this.reading.value =
           null;
       this.hand.begin([]);
-      this.poses.value = this.passes.value = this.course.value = this.troubles.value = [];
+      this.poses.value = this.course.value = this.troubles.value = [];
       this.frame.value = this.passIndex.value = 0;
       this.playing.value = false;
       this.sample.value = sample;

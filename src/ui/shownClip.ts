@@ -1,11 +1,11 @@
 import { type ReadonlySignal, type Signal, batch, computed, signal } from '@preact/signals';
 import type { ClipInfo } from '../clip/types.ts';
 import type { CoursePass } from '../gait/index.ts';
-import type { SidePass } from '../gait/types.ts';
 import type { PoseFrame } from '../pose/types.ts';
 import type { Track } from '../track/types.ts';
 import type { PlayableVideo } from './engine.ts';
 import { frameOfPicture } from './frameTimes.ts';
+import { measuredOf, sidePassesOf } from './shownPass.ts';
 
 /** The clip on the page, what was found in it so far, and which of its frames is shown. */
 export class ShownClip {
@@ -15,11 +15,17 @@ export class ShownClip {
   readonly track: Signal<Track | null> = signal(null);
   /** Passes of all kinds, and the side passes among them that were measured. */
   readonly course: Signal<readonly CoursePass[]> = signal([]);
-  readonly passes: Signal<readonly SidePass[]> = signal([]);
+  readonly passes = computed(() => sidePassesOf(this.course.value));
+  /** Of the chosen pass in the course; -1 where a part of the clip is chosen that is none. */
   readonly passIndex = signal(0);
-  readonly pass = computed(() => this.passes.value[this.passIndex.value] ?? null);
+  readonly chosen = computed(() => this.course.value[this.passIndex.value] ?? null);
+  /** What was measured of the chosen pass, and the same where that is one past the camera; null where nothing was. */
+  readonly measured = computed(() => measuredOf(this.chosen.value));
+  readonly pass = computed(() => (this.measured.value?.kind === 'side' ? this.measured.value : null));
+  /** Whether anything of the clip was measured. */
+  readonly anyMeasured = computed(() => this.course.value.some((one) => measuredOf(one)));
   /** Whether there is a horse to be measured at all. */
-  readonly horseFound = computed(() => this.passes.value.length > 0 || this.poses.value.some((p) => p.horse));
+  readonly horseFound = computed(() => this.anyMeasured.value || this.poses.value.some((p) => p.horse));
 
   readonly timesS: ReadonlySignal<readonly number[]> = computed(
     () => this.track.value?.timesS ?? this.poses.value.map((pose) => pose.timeS),

@@ -1,15 +1,15 @@
 import { type ReadonlySignal, type Signal, computed, signal } from '@preact/signals';
 import { type TourPlace, correctionTour } from '../gait/tour.ts';
-import type { SidePass } from '../gait/types.ts';
+import type { LinePass, SidePass } from '../gait/types.ts';
 import type { Correction } from '../horse/edits.ts';
 import type { ShownClip } from './shownClip.ts';
 
-type Shown = Pick<ShownClip, 'track' | 'pass' | 'passIndex'>;
+type Shown = Pick<ShownClip, 'track' | 'measured' | 'passIndex'>;
 
 /** A round of the points that help most, under way or done. */
 export interface Tour {
   /** The pass as it was before the first point. */
-  readonly before: SidePass;
+  readonly before: SidePass | LinePass;
   /** Seen to: put right, or left as they are. */
   readonly passed: readonly TourPlace[];
   /** The point to look at; null once all are seen to. */
@@ -35,7 +35,7 @@ export const ahead = ({ passed, now }: Tour, places: readonly TourPlace[]): read
     Math.max(0, MOST - passed.length - (now ? 1 : 0)),
   );
 
-export const begun = (before: SidePass, places: readonly TourPlace[]): Tour => ({
+export const begun = (before: SidePass | LinePass, places: readonly TourPlace[]): Tour => ({
   before,
   passed: [],
   now: places[0] ?? null,
@@ -70,7 +70,7 @@ export class CorrectionTour {
     this.#shown = shown;
     this.#show = show;
     this.#told = computed(() => {
-      const [track, pass] = [shown.track.value, shown.pass.value];
+      const [track, pass] = [shown.track.value, shown.measured.value];
       const points = corrections.value.filter((c) => c.kind === 'point');
       return track && pass ? correctionTour(track, pass, points) : [];
     });
@@ -82,7 +82,7 @@ export class CorrectionTour {
   }
 
   begin(): void {
-    const pass = this.#shown.pass.peek();
+    const pass = this.#shown.measured.peek();
     if (pass && this.places.peek().length > 0) this.#go(begun(pass, this.places.peek()));
   }
 

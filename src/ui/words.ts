@@ -1,6 +1,6 @@
 export { CAUTIONS } from '../advice/cautions.ts';
 import { REASONS, type ReasonCode } from '../gait/reasons.ts';
-import type { GroundDistance, MeasureName, SidePass } from '../gait/types.ts';
+import type { GroundDistance, LinePass, MeasureName, SidePass } from '../gait/types.ts';
 import { type Limb, type PointName, limbSide } from '../points.ts';
 import type { HandlerPlace } from '../gait/handlerPlace.ts';
 import { type Units, formatDistance, formatHeight, formatTyped } from './format.ts';
@@ -153,7 +153,7 @@ export const drawnWords = ({ withersM }: Sample, units: Units): string =>
   `This clip is drawn by a program, not filmed: its numbers are those of the drawing and of no real horse. The drawn horse stands ${formatTyped(withersM, units)} at the withers.`;
 
 export const ONLY_PAST =
-  'Only the walk past the camera is measured; the ways away and back, and the stand, are not yet.';
+  'Measured are walks past the camera, straight away from it and straight back to it; a stand and a turn are not.';
 
 export const FILMING = [
   'Film from the side, square to the horse\u2019s path.',
@@ -185,8 +185,8 @@ const POINTS_THAT_HELP = [
 ];
 export const tourOfferWords = (points: number): string => `Correct ${POINTS_THAT_HELP[points] ?? ''} most`;
 
-export const TOUR_REASON =
-  'Some hooves do not fit the others: a step unlike the rest, or a point off its toe. Points that are off, put right, make the overtrack surer.';
+export const tourReason = ({ kind }: SidePass | LinePass): string =>
+  `Some hooves do not fit the others: a step unlike the rest, or a point off its toe. Points that are off, put right, make ${kind === 'side' ? 'the overtrack' : 'the widths'} surer.`;
 
 export const tourStepWords = (point: PointName, number: number, of: number): string =>
   `Point ${number} of ${of}: ${pointWords(point)}. If it is not on the tip of the toe, drag it there.`;

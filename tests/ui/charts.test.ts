@@ -56,11 +56,12 @@ describe('charts', () => {
     expect(await textsOf('.head-curve')).toContain('cm');
     for (const reason of ['tooOblique', 'groundUnsure'] as const) {
       await fixture.page.evaluate((why) => {
-        const { passes } = globalThis.session;
-        passes.value = passes.peek().map((pass) => ({
-          ...pass,
-          inWithersHeights: { ...pass.inWithersHeights, strideLengthH: { reason: why } },
-        }));
+        const { course } = globalThis.session;
+        course.value = course.peek().map((one) => {
+          if (one.kind !== 'side' || !one.pass) return one;
+          const inWithersHeights = { ...one.pass.inWithersHeights, strideLengthH: { reason: why } };
+          return { ...one, pass: { ...one.pass, inWithersHeights } };
+        });
       }, reason);
       expect(await textsOf('.prints')).toEqual([
         'far side',
@@ -87,11 +88,12 @@ describe('charts', () => {
       ['tooFewStrides', REASONS.tooFewStrides],
     ] as const) {
       await fixture.page.evaluate((why) => {
-        const { passes } = globalThis.session;
-        passes.value = passes.peek().map((pass) => ({
-          ...pass,
-          inWithersHeights: { ...pass.inWithersHeights, headAboveWithersH: { reason: why } },
-        }));
+        const { course } = globalThis.session;
+        course.value = course.peek().map((one) => {
+          if (one.kind !== 'side' || !one.pass) return one;
+          const inWithersHeights = { ...one.pass.inWithersHeights, headAboveWithersH: { reason: why } };
+          return { ...one, pass: { ...one.pass, inWithersHeights } };
+        });
       }, reason);
       expect(await fixture.page.evaluate(() => globalThis.session.pass.peek()?.head.length)).toBeGreaterThan(
         9,

@@ -14,12 +14,11 @@ const engine: Engine = {
     return Promise.resolve({ damage: null, networkVersion: '', ranOn: null, frames: 1, pick: null });
   },
   remeasure: (corrections, withersM) => {
-    const gait = fixtureGait(corrections, withersM);
-    const passes = gait.passes.flatMap((pass) => [
-      { ...pass, startS: 1, endS: 2 },
-      { ...pass, startS: 3, endS: TIMES.at(-1) ?? 0 },
+    const side = { kind: 'side', direction: 'left' } as const;
+    return fixtureGait(corrections, withersM, [
+      { ...side, startS: 1, endS: 2 },
+      { ...side, startS: 3, endS: TIMES.at(-1) ?? 0 },
     ]);
-    return { ...gait, passes };
   },
   findHorses: () => Promise.resolve([]),
   loadEdits: () => Promise.resolve([]),

@@ -1,6 +1,7 @@
 /**
  * The page on the fixture engine. ?auto=1 reads the drawn clip at once; ?readingMs= sets how long that takes, ?againMs=
- * how long it takes for another horse of the clip; ?astray=1: some hooves are seen beside their places.
+ * how long it takes for another horse of the clip; ?astray=1: some hooves are seen beside their places; ?course=1: the clip
+ * has more than a walk past.
  */
 import { mount } from '../../src/ui/mount.tsx';
 import { SAMPLES } from '../../src/ui/samples.ts';
@@ -15,7 +16,7 @@ declare global {
 const options = new URLSearchParams(location.search);
 const readingMs = Number(options.get('readingMs') ?? 50);
 const againMs = Number(options.get('againMs') ?? readingMs);
-const astray = options.get('astray') === '1';
+const [astray, course] = ['astray', 'course'].map((name) => options.get(name) === '1');
 const kept = await fetch(new URL('fixture.mp4', location.href));
 const isVideo = kept.headers.get('content-type') === 'video/mp4';
 const file = isVideo
@@ -23,5 +24,9 @@ const file = isVideo
   : await fixtureVideo();
 /** The page's own samples, each with the drawn horse of the fixture in place of its clip. */
 const samples = SAMPLES.map((sample) => ({ ...sample, url: URL.createObjectURL(file) }));
-globalThis.session = mount(Promise.resolve(fixtureEngine({ readingMs, againMs, samples, astray })));
+globalThis.session = mount(
+  Promise.resolve(
+    fixtureEngine({ readingMs, againMs, samples, ...(astray && { astray }), ...(course && { course }) }),
+  ),
+);
 if (options.get('auto') === '1') await globalThis.session.read(file);

@@ -2,7 +2,7 @@
 import type { Box, ClipInfo } from '../../src/clip/types.ts';
 import type { Edit } from '../../src/horse/edits.ts';
 import type { AnalyseOptions, ClipReading, Engine } from '../../src/ui/engine.ts';
-import { astrayGait, fixtureGait } from './fixtureGait.ts';
+import { astrayGait, courseGait, fixtureGait } from './fixtureGait.ts';
 import { FPS, FRAMES, HEIGHT_PX, WIDTH_PX } from './fixtureHorse.ts';
 import { TIMES } from './fixtureTrack.ts';
 
@@ -20,6 +20,8 @@ export interface FixtureOptions {
   readonly samples: Engine['samples'];
   /** Some hooves are seen beside their places. */
   readonly astray?: boolean;
+  /** More than a walk past. */
+  readonly course?: boolean;
 }
 
 /** Heights are kept with the name of the clip, in the session store of the tab. */
@@ -76,11 +78,12 @@ const keptEdits = (clipId: string): readonly Edit[] =>
   JSON.parse(sessionStorage.getItem(clipId) ?? '[]') as Edit[];
 
 /** Edits are kept in the session store of the tab, so that a reload finds them. */
-export function fixtureEngine({ readingMs, againMs = readingMs, samples, astray }: FixtureOptions): Engine {
+export function fixtureEngine(options: FixtureOptions): Engine {
+  const { readingMs, againMs = readingMs, samples, astray, course } = options;
   return {
     samples,
-    analyse: (file, options) => analyse(file, options, options.pick ? againMs : readingMs),
-    remeasure: astray ? astrayGait : fixtureGait,
+    analyse: (file, of) => analyse(file, of, of.pick ? againMs : readingMs),
+    remeasure: astray ? astrayGait : course ? courseGait : fixtureGait,
     findHorses: () => Promise.resolve(HORSES),
     keepHeight: (withersM) => {
       sessionStorage.setItem(heightKey(), String(withersM ?? ''));

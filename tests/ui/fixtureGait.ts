@@ -1,5 +1,5 @@
 /** Passes and measures of the drawn horse, moved by corrections. */
-import { analyseTrack } from '../../src/gait/index.ts';
+import { type ClipPass, analyseTrack } from '../../src/gait/index.ts';
 import type {
   EventCorrection,
   HeadSample,
@@ -13,6 +13,7 @@ import { LIMBS, type Side, limbSide } from '../../src/points.ts';
 import type { Track } from '../../src/track/types.ts';
 import type { Gait } from '../../src/ui/engine.ts';
 import { isHeight } from '../../src/ui/words.ts';
+import { COURSE, fixtureCourse } from './fixtureCourse.ts';
 import { WITHERS_M, groundPx, metresPerPx, stanceOf, xOfM } from './fixtureHorse.ts';
 import { TIMES, fixtureTrack } from './fixtureTrack.ts';
 
@@ -123,21 +124,29 @@ function heightOf(corrections: readonly Correction[], typedM: number | null): nu
   return isHeight(heightM) ? heightM : typedM;
 }
 
-const courseOf = (passes: readonly SidePass[]): Gait['course'] =>
-  passes.map((pass) => {
-    const { kind, direction, startS, endS } = pass;
-    return { kind, direction, startS, endS, pass };
-  });
-
 /** With hooves that lie beside their places, as the core measures it. */
 export function astrayGait(corrections: readonly Correction[], withersM: number | null): Gait {
   const points = corrections.filter((c) => c.kind === 'point');
   const track = fixtureTrack(points, true);
   const passes = analyseTrack(track, { withersM });
-  return { track, course: courseOf(passes), passes, corrections };
+  const course = passes.map((pass) => {
+    const { kind, direction, startS, endS } = pass;
+    return { kind, direction, startS, endS, pass };
+  });
+  return { track, course, passes, corrections };
 }
 
-export function fixtureGait(corrections: readonly Correction[], typedM: number | null): Gait {
+const ONE_PASS: readonly ClipPass[] = [{ kind: 'side', startS: START_S, endS: END_S, direction: 'left' }];
+
+/** With more than the walk past, as if the clip showed it. */
+export const courseGait = (corrections: readonly Correction[], withersM: number | null): Gait =>
+  fixtureGait(corrections, withersM, COURSE);
+
+export function fixtureGait(
+  corrections: readonly Correction[],
+  typedM: number | null,
+  found: readonly ClipPass[] = ONE_PASS,
+): Gait {
   const withersM = heightOf(corrections, typedM);
   const track = fixtureTrack(corrections.filter((c) => c.kind === 'point'));
   const stances = fixtureStances(
@@ -167,5 +176,5 @@ export function fixtureGait(corrections: readonly Correction[], typedM: number |
     },
     warnings: withersM === null ? ['withersHeightMissing'] : [],
   };
-  return { track, course: courseOf([pass]), passes: [pass], corrections };
+  return { track, ...fixtureCourse(found, pass, corrections, withersM), corrections };
 }

@@ -76,7 +76,7 @@ describe('another horse', () => {
 describe('a clip without a horse', () => {
   it('says so, offers no other one and nothing to save', async () => {
     fixture = await open('?auto=1', DESK);
-    await fixture.page.evaluate(() => (globalThis.session.passes.value = []));
+    await fixture.page.evaluate(() => (globalThis.session.course.value = []));
     expect(await fixture.text('.failure')).toMatch(/^No horse was found in this clip\./);
     expect(await fixture.page.getByRole('button', { name: /Save the measures/ }).count()).toBe(0);
   });

@@ -169,14 +169,16 @@ describe('measures', () => {
   it('are those of the pass that is chosen', async () => {
     fixture = await open('?auto=1', DESK);
     await fixture.page.evaluate(() => {
-      const { passes } = globalThis.session;
-      const [first] = passes.peek();
-      if (!first) throw new Error('The fixture has no pass');
+      const { course } = globalThis.session;
+      const [first] = course.peek();
+      if (first?.kind !== 'side' || !first.pass) throw new Error('The fixture has no pass');
       const overtrackM = { value: -0.05, low: -0.08, high: -0.02, n: 2, side: 'right' as const };
-      const measures = { ...first.measures, overtrackM };
-      passes.value = [first, { ...first, startS: 2, direction: 'right', nearSide: 'right', measures }];
+      const other = { startS: 2, direction: 'right' as const };
+      const measures = { ...first.pass.measures, overtrackM };
+      const pass = { ...first.pass, ...other, nearSide: 'right' as const, measures };
+      course.value = [first, { ...first, ...other, pass }];
     });
-    await fixture.page.getByRole('button', { name: /Pass 2, to the right/ }).click();
+    await fixture.page.getByRole('button', { name: /Past, to the right/ }).click();
     expect((await fixture.text('[data-measure=overtrackM] .figure')).replaceAll('\u00a0', ' ')).toBe(
       '\u22125 cm (\u22128 to \u22122)',
     );

@@ -28,8 +28,8 @@ describe('main numbers', () => {
 describe('where nothing was measured', () => {
   const withoutPass = (box: readonly [number, number, number, number] | null) =>
     fixture.page.evaluate((seen) => {
-      const { passes, poses } = globalThis.session;
-      passes.value = [];
+      const { course, poses } = globalThis.session;
+      course.value = [];
       const horse = seen && { box: seen, view: 'left' as const, points: {} };
       poses.value = poses.peek().map((pose) => ({ ...pose, horse }));
     }, box);
@@ -76,11 +76,11 @@ describe('names and keys', () => {
   it('every end of a bar has a name of its own, and all are one stop of the Tab key', async () => {
     fixture = await open('?auto=1', DESK);
     const names = await fixture.page
-      .locator('[role=slider]')
+      .locator('.footfalls [role=slider]')
       .evaluateAll((all) => all.map((edge) => edge.getAttribute('aria-label')));
     expect(names).toContain('left hind lands, 2');
     expect(new Set(names).size).toBe(names.length);
-    expect(await fixture.page.locator('[role=slider][tabindex="0"]').count()).toBe(1);
+    expect(await fixture.page.locator('.footfalls [role=slider][tabindex="0"]').count()).toBe(1);
     await fixture.page.locator('[data-edge="LH 1 on"]').focus();
     await fixture.page.keyboard.press('ArrowDown');
     expect(await fixture.page.evaluate(() => document.activeElement?.getAttribute('data-edge'))).toBe(
@@ -107,18 +107,19 @@ describe('edits and passes', () => {
   it('moving into another pass shows its measures, and says so', async () => {
     fixture = await open('?auto=1', DESK);
     await fixture.page.evaluate(() => {
-      const { passes } = globalThis.session;
-      const [first] = passes.peek();
-      if (!first) throw new Error('The fixture has no pass');
-      passes.value = [
-        { ...first, endS: 2 },
-        { ...first, startS: 3, direction: 'right' },
+      const { course } = globalThis.session;
+      const [first] = course.peek();
+      if (first?.kind !== 'side' || !first.pass) throw new Error('The fixture has no pass');
+      const later = { startS: 3, direction: 'right' as const };
+      course.value = [
+        { ...first, endS: 2, pass: { ...first.pass, endS: 2 } },
+        { ...first, ...later, pass: { ...first.pass, ...later } },
       ];
     });
     await fixture.showFrame(2.5 * FPS);
     expect(await fixture.page.evaluate(() => globalThis.session.passIndex.peek())).toBe(0);
     await fixture.showFrame(3.5 * FPS);
     expect(await fixture.text('.measures h2 + .note')).toContain('Walking to the right');
-    expect(await fixture.text('.notice')).toContain('pass 2 of 2');
+    expect(await fixture.text('.notice')).toContain('the pass “Past, to the right”');
   });
 });

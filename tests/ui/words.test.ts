@@ -3,10 +3,11 @@ import { describe, expect, it } from 'vitest';
 import type { Measure, SidePass, Stance } from '../../src/gait/types.ts';
 import { drawnSpan } from '../../src/ui/charts/footfallEdges.ts';
 import { strideBands } from '../../src/ui/charts/strideBands.ts';
-import { overtrackNow } from '../../src/ui/overtrackNow.ts';
+import { mainMeasureNow } from '../../src/ui/mainMeasure.ts';
 import { MEASURE_WORDS, warningWords } from '../../src/ui/words.ts';
 import { fixtureGait } from './fixtureGait.ts';
 import { WITHERS_M } from './fixtureHorse.ts';
+import { fixtureLine } from './fixtureLine.ts';
 
 function passOf(withersM: number | null): SidePass {
   const [pass] = fixtureGait([], withersM).passes;
@@ -22,12 +23,19 @@ const withOvertrack = (pass: SidePass, overtrackM: Measure): SidePass => ({
 
 describe('the overtrack after a correction', () => {
   it('is said in the unit of the table: in withers heights where only the metres are missing', () => {
-    expect(overtrackNow(typed, 'metric')).toMatch(/^ Overtrack now 1[23].cm/);
+    expect(mainMeasureNow(typed, 'metric')).toMatch(/^ Overtrack now 1[23].cm/);
     for (const reason of ['withersHeightMissing', 'distanceUnread'] as const)
-      expect(overtrackNow(withOvertrack(untyped, { reason }), 'metric')).toMatch(/now 8.% of the withers/);
+      expect(mainMeasureNow(withOvertrack(untyped, { reason }), 'metric')).toMatch(/now 8.% of the withers/);
     const refused = withOvertrack(typed, { reason: 'tooOblique' });
-    expect(overtrackNow(refused, 'metric')).toBe(' Overtrack can\u2019t be measured now.');
-    expect(overtrackNow(null, 'metric')).toBe('');
+    expect(mainMeasureNow(refused, 'metric')).toBe(' Overtrack can\u2019t be measured now.');
+    expect(mainMeasureNow(null, 'metric')).toBe('');
+  });
+
+  it('gives way to the base widths on a way from the camera or back', () => {
+    const line = (withersM: number | null) => fixtureLine({ kind: 'away', startS: 0, endS: 1 }, withersM);
+    const said = mainMeasureNow(line(WITHERS_M), 'metric').replaceAll('\u00a0', ' ');
+    expect(said).toBe(' Base width now in front 20 cm (17 to 23), behind 16 cm (13 to 19).');
+    expect(mainMeasureNow(line(null), 'metric')).toBe(' Base width can\u2019t be measured now.');
   });
 });
 

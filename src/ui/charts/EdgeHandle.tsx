@@ -3,11 +3,12 @@ import type { SidePass } from '../../gait/types.ts';
 import { LIMBS } from '../../points.ts';
 import { useSession } from '../context.ts';
 import { formatTime } from '../format.ts';
-import { nearestIndex } from '../../track/times.ts';
+import { steppedTime } from '../frameTimes.ts';
 import { LIMB_WORDS, isFar } from '../words.ts';
-import type { MovingEdge, TabStop } from './Footfalls.tsx';
-import { type DrawnEdge, ROW_PX, within } from './footfallEdges.ts';
+import type { TabStop } from './Footfalls.tsx';
+import { type DrawnEdge, ROW_PX } from './footfallEdges.ts';
 import type { Scale } from './scale.ts';
+import { type MovingEdge, within } from './useEdgeDrag.ts';
 
 const TOUCH_PX = 44;
 const GRIP_PX = 30;
@@ -45,7 +46,7 @@ export function EdgeHandle({ edge, pass, toX, moving, tabStop }: EdgeHandleProps
       class={`edge ${isFar(edge.limb, pass) ? 'far' : 'near'}`}
       data-edge={edge.key}
       role="slider"
-      tabIndex={tabStop.key === edge.key ? 0 : -1}
+      tabindex={tabStop.key === edge.key ? 0 : -1}
       aria-label={`${LIMB_WORDS[edge.limb]} ${edge.edge === 'on' ? 'lands' : 'leaves the ground'}, ${edge.order}`}
       aria-valuemin={edge.minS}
       aria-valuemax={edge.maxS}
@@ -74,12 +75,4 @@ function goesToOther(event: KeyboardEvent): boolean {
   const edges = [...chart.querySelectorAll<SVGElement>('[data-edge]')];
   edges[edges.findIndex((edge) => edge === event.currentTarget) + step]?.focus();
   return true;
-}
-
-/** A time moved by whole frames, its place between two frames kept. */
-function steppedTime(timesS: readonly number[], timeS: number, frames: number): number {
-  const index = nearestIndex(timesS, timeS);
-  const last = timesS.length - 1;
-  const to = Math.min(Math.max(index + frames, 0), last);
-  return timeS + ((timesS[to] ?? timeS) - (timesS[index] ?? timeS));
 }

@@ -3,12 +3,13 @@ import type { SidePass, Stance } from '../../gait/types.ts';
 import { LIMBS, type Limb, limbSide } from '../../points.ts';
 import { Mark } from '../Mark.tsx';
 import { useSession } from '../context.ts';
+import type { Session } from '../session.ts';
 import { FAR_NOTE, LIMB_WORDS, isFar } from '../words.ts';
 import { EdgeHandle } from './EdgeHandle.tsx';
 import { ChartFrame, LevelAxis } from './Frame.tsx';
-import { type DrawnEdge, ROW_PX, drawnSpan, edgesOf, stancesOf } from './footfallEdges.ts';
+import { type DrawnEdge, ROW_PX, drawnSpan, edgeNear, edgesOf, stancesOf } from './footfallEdges.ts';
 import { type Scale, linear } from './scale.ts';
-import { useEdgeDrag } from './useEdgeDrag.ts';
+import { type DragChart, type MovingEdge, useEdgeDrag } from './useEdgeDrag.ts';
 
 const BAR_PX = 22;
 const PAD_PX = 14;
@@ -19,12 +20,6 @@ const PX_PER_S = 55;
 export interface TabStop {
   readonly key: string | null;
   readonly take: (key: string) => void;
-}
-
-/** An edge on its way, not yet a correction. */
-export interface MovingEdge {
-  readonly key: string;
-  readonly timeS: number;
 }
 
 export function Footfalls({ pass }: { pass: SidePass }) {
@@ -61,7 +56,7 @@ function FootfallDrawing({ pass, width }: { pass: SidePass; width: number }) {
   const edges = edgesOf(pass);
   const tabStop = useTabStop(edges);
   const rowsPx = ROW_PX * LIMBS.length;
-  const ref = useEdgeDrag(session, edges, toX, moving);
+  const ref = useEdgeDrag(session, footfallDrag(session, edges, toX), moving);
   useSignalEffect(() => {
     const frame = ref.current?.parentElement;
     if (!frame || moving.peek()) return;
@@ -108,6 +103,13 @@ function FootfallDrawing({ pass, width }: { pass: SidePass; width: number }) {
     </svg>
   );
 }
+
+const footfallDrag = (session: Session, edges: readonly DrawnEdge[], toX: Scale): DragChart<DrawnEdge> => ({
+  toX,
+  near: (place) => edgeNear(edges, toX, place),
+  drop: (edge, timeS) => session.hand.setEdge(edge, timeS),
+  tap: (timeS) => session.showTime(timeS),
+});
 
 /** All ends of bars are one stop of the Tab key: the one that had the focus last, else the first. */
 function useTabStop(edges: readonly DrawnEdge[]): TabStop {

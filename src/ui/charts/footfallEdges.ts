@@ -1,18 +1,18 @@
 import type { SidePass, Stance } from '../../gait/types.ts';
 import { LIMBS, type Limb } from '../../points.ts';
 import type { Edge } from '../handEdits.ts';
+import type { Draggable, Place } from './useEdgeDrag.ts';
 
 export const ROW_PX = 48;
 const REACH_PX = 24;
 
-/** An edge of a stance as drawn; `key` stays the same while the edge moves. */
-export interface DrawnEdge extends Edge {
-  readonly key: string;
+/**
+ * An edge of a stance as drawn; `key` stays the same while the edge moves. It stays between its neighbours: a hoof lands
+ * before it leaves the ground.
+ */
+export interface DrawnEdge extends Edge, Draggable {
   /** Which of its kind: the first landing of the hoof in this pass is 1. */
   readonly order: number;
-  /** It stays between its neighbours: a hoof lands before it leaves the ground. */
-  readonly minS: number;
-  readonly maxS: number;
 }
 
 /** Shortest stance or swing that can be drawn, s. */
@@ -46,14 +46,11 @@ export function edgesOf(pass: SidePass): readonly DrawnEdge[] {
   });
 }
 
-export const within = ({ minS, maxS }: DrawnEdge, timeS: number): number =>
-  Math.min(Math.max(timeS, minS), maxS);
-
 /** The edge nearest to a place in the chart, in the row under the pointer; null where none is in reach. */
 export function edgeNear(
   edges: readonly DrawnEdge[],
   toX: (timeS: number) => number,
-  place: { readonly x: number; readonly y: number },
+  place: Place,
 ): DrawnEdge | null {
   const limb = LIMBS[Math.floor(place.y / ROW_PX)];
   let best: DrawnEdge | null = null;

@@ -2,41 +2,73 @@ import type { Signal } from '@preact/signals';
 import type { RefObject } from 'preact';
 import { useEffect, useRef } from 'preact/hooks';
 import type { Session } from '../session.ts';
-import type { MovingEdge } from './Footfalls.tsx';
-import { type DrawnEdge, edgeNear, within } from './footfallEdges.ts';
 import type { Scale } from './scale.ts';
 
-/** Dragging of the ends of bars; a tap beside them shows that moment. The video follows the pointer. */
-export function useEdgeDrag(
+/** What lies at a moment and can be dragged to another one between these; `data-edge` of its element is the key. */
+export interface Draggable {
+  readonly key: string;
+  readonly timeS: number;
+  readonly minS: number;
+  readonly maxS: number;
+}
+
+/** One on its way, not yet a correction. */
+export interface MovingEdge {
+  readonly key: string;
+  readonly timeS: number;
+}
+
+export interface Place {
+  readonly x: number;
+  readonly y: number;
+}
+
+export interface DragChart<Edge extends Draggable> {
+  readonly toX: Scale;
+  /** What is in reach of a place, px of the chart; null where nothing is. */
+  readonly near: (place: Place) => Edge | null;
+  readonly drop: (edge: Edge, timeS: number) => void;
+  /** A tap where nothing is in reach. */
+  readonly tap: (timeS: number, place: Place) => void;
+}
+
+export const within = ({ minS, maxS }: Omit<Draggable, 'key' | 'timeS'>, timeS: number): number =>
+  Math.min(Math.max(timeS, minS), maxS);
+
+/** Dragging along a time axis; a tap beside shows that moment. The video follows the pointer. */
+export function useEdgeDrag<Edge extends Draggable>(
   session: Session,
-  edges: readonly DrawnEdge[],
-  toX: Scale,
+  chart: DragChart<Edge>,
   moving: Signal<MovingEdge | null>,
 ): RefObject<SVGSVGElement | null> {
   const ref = useRef<SVGSVGElement>(null);
-  const now = useRef({ edges, toX });
-  now.current = { edges, toX };
+  const now = useRef(chart);
+  now.current = chart;
   useEffect(() => {
-    const chart = ref.current;
-    return chart ? listen(chart, session, now, moving) : undefined;
+    const drawing = ref.current;
+    return drawing ? listen(drawing, session, now, moving) : undefined;
   }, [session, moving]);
   return ref;
 }
 
-function listen(
+function listen<Edge extends Draggable>(
   chart: SVGSVGElement,
   session: Session,
-  now: { readonly current: { edges: readonly DrawnEdge[]; toX: Scale } },
+  now: { readonly current: DragChart<Edge> },
   moving: Signal<MovingEdge | null>,
 ): () => void {
-  let held: { edge: DrawnEdge; pointerId: number; offsetPx: number } | null = null;
-  const placeOf = (event: { clientX: number; clientY: number }) => {
+  let held: { edge: Edge; pointerId: number; offsetPx: number } | null = null;
+  // A click follows every drag, wherever that ended; browsers move that of a finger to what they think was meant.
+  let dragged = false;
+  let down: Place | null = null;
+  const placeOf = (event: { clientX: number; clientY: number }): Place => {
     const box = chart.getBoundingClientRect();
     return { x: event.clientX - box.left, y: event.clientY - box.top };
   };
-  const near = (event: { clientX: number; clientY: number }) =>
-    edgeNear(now.current.edges, now.current.toX, placeOf(event));
+  const near = (event: { clientX: number; clientY: number }) => now.current.near(placeOf(event));
   const onDown = (event: PointerEvent) => {
+    dragged = false;
+    down = placeOf(event);
     const edge = event.button === 0 ? near(event) : null;
     if (!edge) return;
     event.preventDefault();
@@ -54,12 +86,16 @@ function listen(
   };
   const onUp = (event: PointerEvent) => {
     const moved = moving.peek();
-    if (held && moved && event.type === 'pointerup') session.hand.setEdge(held.edge, moved.timeS);
+    dragged = held !== null && moved !== null;
+    if (held && moved && event.type === 'pointerup') now.current.drop(held.edge, moved.timeS);
     held = null;
     moving.value = null;
   };
   const onClick = (event: MouseEvent) => {
-    if (!near(event)) session.showTime(now.current.toX.invert(placeOf(event).x));
+    const place = down ?? placeOf(event);
+    if (!dragged && !now.current.near(place)) now.current.tap(now.current.toX.invert(place.x), place);
+    dragged = false;
+    down = null;
   };
   const onTouch = (event: TouchEvent) => {
     const touch = event.touches[0];

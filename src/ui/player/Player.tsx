@@ -1,8 +1,10 @@
 import { type Signal, useComputed, useSignal, useSignalEffect } from '@preact/signals';
 import type { ComponentChildren } from 'preact';
 import { useEffect, useRef } from 'preact/hooks';
+import type { ClipInfo } from '../../clip/types.ts';
 import type { Side } from '../../points.ts';
 import { useSession } from '../context.ts';
+import { Strip } from '../strip/Strip.tsx';
 import type { Session } from '../session.ts';
 import { useSize } from '../useSize.ts';
 import { Controls } from './Controls.tsx';
@@ -67,7 +69,6 @@ export function Player({ children }: { children: ComponentChildren }) {
     if (videoRef.current) videoRef.current.playbackRate = speed.value;
   });
 
-  const clip = session.clip.value;
   return (
     <section class="player" aria-label="The clip with the horse's points">
       <div
@@ -75,7 +76,7 @@ export function Player({ children }: { children: ComponentChildren }) {
         data-waiting={session.waiting.value}
         data-zoomed={zoomed.value && session.track.value !== null}
         ref={stageRef}
-        style={clip ? `--aspect: ${clip.widthPx} / ${clip.heightPx}` : ''}
+        style={aspectOf(session.clip.value)}
       >
         <StageVideo videoRef={videoRef} picture={picture} />
         {session.video.value === null && <p class="no-picture">{NO_PICTURE}</p>}
@@ -96,11 +97,15 @@ export function Player({ children }: { children: ComponentChildren }) {
           onOtherHorse={() => void lookForHorses(session, videoRef.current)}
         />
       )}
+      <Strip />
       {session.horseFound.value && <PointPanel picture={picture} />}
-      {session.horseFound.value && session.track.value && <Keys />}
+      <Keys />
     </section>
   );
 }
+
+const aspectOf = (clip: ClipInfo | null): string =>
+  clip ? `--aspect: ${clip.widthPx} / ${clip.heightPx}` : '';
 
 /** Marks lie far apart: placing them starts with the whole picture, wherever the page was scrolled to. */
 function useWholePictureForMarks(

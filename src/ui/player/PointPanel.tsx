@@ -1,7 +1,9 @@
 import type { Signal } from '@preact/signals';
+import { PASS_KINDS } from '../../gait/passKinds.ts';
 import { POINT_NAMES, type PointName } from '../../points.ts';
 import { useSession } from '../context.ts';
 import { Mark } from '../Mark.tsx';
+import { KIND_WORDS, NO_PASS_KEY, NO_PASS_NAME, kindName } from '../strip/kinds.ts';
 import { pointWords } from '../words.ts';
 import type { ShownPoint } from './geometry.ts';
 import type { Picture } from './Player.tsx';
@@ -70,6 +72,9 @@ function PointState({ point, at }: { point: PointName; at: ShownPoint }) {
   );
 }
 
+const KIND_KEYS = [...PASS_KINDS.map((kind) => KIND_WORDS[kind].key), NO_PASS_KEY].join(', ');
+const KIND_NAMES = [...PASS_KINDS.map(kindName), NO_PASS_NAME].join(', ').toLowerCase();
+
 const KEYS: readonly (readonly [string, string])[] = [
   ['space', 'play or pause'],
   [', and . or the left and right arrows', 'one frame back, one on'],
@@ -77,12 +82,16 @@ const KEYS: readonly (readonly [string, string])[] = [
   ['up and down on the end of a bar', 'to the end before, to the next'],
   ['arrows on a point or a flag', 'move it by one dot of the picture; with Shift by five'],
   ['left and right on the end of a bar', 'move it by one frame; with Shift by five'],
+  ['left and right on a border of the strip', 'move it by one frame; with Shift by ten'],
+  [KIND_KEYS, `on a part of the strip: it is ${KIND_NAMES}`],
   ['Ctrl+Z, Ctrl+Shift+Z', 'undo, redo'],
   ['z', 'close to the horse'],
   ['n', 'to the next of the points that help most'],
 ];
 
 export function Keys() {
+  const session = useSession();
+  if (!session.horseFound.value || !session.track.value) return null;
   return (
     <details class="keys" aria-label="Keys">
       <summary>Keys</summary>
