@@ -31,6 +31,17 @@ export function coaching(
   return passes.flatMap((pass, i) => handful(momentsOf(frames, track, pass), i));
 }
 
+/**
+ * The same of one pass of a course, `pass` being 0. What is measured may reach into the turns beside a pass: what lies there
+ * by its middle is left out, as a horse is led otherwise through a turn.
+ */
+export function passCoaching(frames: readonly LedFrame[], track: Track, one: CoursePass): Moment[] {
+  return coaching(frames, track, measuredPasses([one])).filter(({ startS, endS }) => {
+    const middleS = (startS + endS) / 2;
+    return middleS >= one.startS && middleS <= one.endS;
+  });
+}
+
 function momentsOf(frames: readonly LedFrame[], track: Track, pass: CoachedPass): Found[] {
   if ('stances' in pass) {
     return [

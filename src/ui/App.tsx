@@ -3,6 +3,7 @@ import type { ComponentType } from 'preact';
 import { useEffect } from 'preact/hooks';
 import { Intake } from './Intake.tsx';
 import { Reading } from './Reading.tsx';
+import { WithFilmingCard } from './advice/FilmingCard.tsx';
 import { SessionContext, useSession } from './context.ts';
 import type { Session } from './session.ts';
 
@@ -17,12 +18,14 @@ export function App({ session }: { session: Session }) {
           Your video goes nowhere: it stays on this machine.
         </p>
       </header>
-      <main>
-        {(phase === 'empty' || phase === 'failed') && <Intake />}
-        {phase === 'reading' && <Reading />}
-        <Troubles />
-        {(phase === 'reading' || phase === 'done') && session.clip.value && <LazyResults />}
-      </main>
+      <WithFilmingCard>
+        <main>
+          {(phase === 'empty' || phase === 'failed') && <Intake />}
+          {phase === 'reading' && <Reading />}
+          <Troubles />
+          {(phase === 'reading' || phase === 'done') && session.clip.value && <LazyResults />}
+        </main>
+      </WithFilmingCard>
     </SessionContext.Provider>
   );
 }

@@ -1,10 +1,11 @@
 import { useSignal } from '@preact/signals';
 import { useEffect, useRef } from 'preact/hooks';
 import { WithersField } from './WithersField.tsx';
+import { FilmingInShort } from './advice/FilmingCard.tsx';
 import { useSession } from './context.ts';
 import { formatTyped } from './format.ts';
 import type { Sample } from './samples.ts';
-import { CAUTIONS, FILMING, ONLY_PAST } from './words.ts';
+import { CAUTIONS, ONLY_PAST } from './words.ts';
 
 /** The way in: a clip is dropped, chosen, or one of the drawn ones taken. */
 export function Intake() {
@@ -23,12 +24,8 @@ export function Intake() {
       </div>
       <section class="advice" aria-labelledby="filming">
         <h2 id="filming">How to film</h2>
-        <ul>
-          {FILMING.map((line) => (
-            <li key={line}>{line}</li>
-          ))}
-          <li>{ONLY_PAST}</li>
-        </ul>
+        <FilmingInShort />
+        <p>{ONLY_PAST}</p>
         <h2>Take care</h2>
         <ul>
           {CAUTIONS.handling.map((line) => (

@@ -5,6 +5,8 @@ import type { SidePass } from '../gait/types.ts';
 import type { PoseFrame } from '../pose/types.ts';
 import { CorrectionTourBar } from './CorrectionTour.tsx';
 import { Corrections } from './Corrections.tsx';
+import { Coaching } from './advice/Coaching.tsx';
+import { TakeCheck, TakeCheckLine } from './advice/TakeCheck.tsx';
 import { Footfalls } from './charts/Footfalls.tsx';
 import { HeadCurve } from './charts/HeadCurve.tsx';
 import { PrintMap } from './charts/PrintMap.tsx';
@@ -41,12 +43,14 @@ export function Results() {
       <ClipLine />
       <div class="column">
         <Player>
+          {done && <TakeCheckLine />}
           {measured && done && <MainNumbers pass={measured} />}
           {measured && done && <CorrectionTourBar pass={measured} />}
         </Player>
         <Notice />
         {pass && <Footfalls pass={pass} />}
         <Corrections />
+        {done && <Coaching />}
       </div>
       <div class="column aside">
         {done && <PassChoice />}
@@ -54,6 +58,7 @@ export function Results() {
         {done && (
           <>
             <Warnings pass={pass} />
+            <TakeCheck />
             <Measures />
             <p class="caution">
               {CAUTIONS.notAnExamination} {CAUTIONS.vet}

@@ -7,6 +7,7 @@ import './styles/strip.css';
 import './styles/marks.css';
 import './styles/charts.css';
 import './styles/measures.css';
+import './styles/advice.css';
 import { App } from './App.tsx';
 import type { Engine } from './engine.ts';
 import { Session } from './session.ts';

@@ -155,14 +155,6 @@ export const drawnWords = ({ withersM }: Sample, units: Units): string =>
 export const ONLY_PAST =
   'Measured are walks past the camera, straight away from it and straight back to it; a stand and a turn are not.';
 
-export const FILMING = [
-  'Film from the side, square to the horse\u2019s path.',
-  'Hold the camera as high as the horse\u2019s elbow or belly.',
-  'Keep the whole horse in the picture, ears to hooves, for two or three strides.',
-  'Stand 8 to 10 m away, on level ground; keep the camera still or follow gently.',
-  'Choose 60 frames a second if the phone offers it; not in slow motion, and no zoom while filming.',
-] as const;
-
 export const NO_HORSE_ADVICE = [
   'Film in good light, nearer to the horse, with the whole horse in the picture.',
   'Is there a horse in the clip all the same? Go to a picture in which it is well seen and use “Another horse”.',

@@ -1,6 +1,6 @@
 /** Moments to lead better, on walks with planned faults and the noise of real points (check 34: Niknejad et al. 2023, J ASABE 66:865). */
 import { describe, expect, it } from 'vitest';
-import { coaching } from '../../src/advice/coaching.ts';
+import { coaching, passCoaching } from '../../src/advice/coaching.ts';
 import { handful, type Found, type Moment } from '../../src/advice/moments.ts';
 import { paceChanges } from '../../src/advice/pace.ts';
 import type { LedFrame } from '../../src/gait/handlerPlace.ts';
@@ -35,6 +35,19 @@ describe('a side pass', () => {
       expect(Math.abs((moments[0]?.startS ?? NaN) - headUp.fromS)).toBeLessThan(NEAR_S);
       expect(Math.abs((moments[0]?.endS ?? NaN) - headUp.toS)).toBeLessThan(NEAR_S);
     }
+  });
+
+  it('of a course has none of what lies in the turn beside it, though that was measured too', () => {
+    const options = { ...plainWalk(1), headAboveM: 0, headUp: { fromS: 2, toS: 4, byM: 0.35 } };
+    const { made, track } = coachedWalk(options);
+    const [pass] = analyseTrack(track, { withersM: null });
+    if (!pass) throw new Error('no pass');
+    const from = (startS: number): string[] => {
+      const one = { kind: 'side', direction: pass.direction, startS, endS: pass.endS, pass } as const;
+      return kindsOf(passCoaching(ledBy(made.frames), track, one));
+    };
+    expect(from(2.5)).toEqual(['headHigh']);
+    expect(from(3.6)).toEqual([]);
   });
 
   it.each([
