@@ -1,5 +1,5 @@
 import { mean } from 'simple-statistics';
-import { HOOF, isFore, LIMBS, limbSide, type Limb, type Side } from '../points.ts';
+import { isFore, LIMBS, limbSide, type Limb, type Side } from '../points.ts';
 import {
   notBelowZero,
   notMeasured,
@@ -11,6 +11,7 @@ import {
 } from './interval.ts';
 import type { LinePath } from './linePath.ts';
 import type { LinePrint, LineSteps } from './lineSteps.ts';
+import { outward, swingsOf, type SwingSample } from './lineSwings.ts';
 import type { LineData } from './lineView.ts';
 import { NETWORK_ERRORS } from './pointErrors.ts';
 import { quadrature, type Estimate } from './statistics.ts';
@@ -24,7 +25,6 @@ const { toeForward, toeForwardOfStance } = NETWORK_ERRORS;
 /** What differs from step to step of one horse, H: our assumption, no source. */
 const USUAL_SD_H = 0.012;
 
-const outward = (limb: Limb): 1 | -1 => (limbSide(limb) === 'left' ? 1 : -1);
 const ofPrints = (values: readonly number[], side: Side | 'both'): StrideMean | null => {
   const each = values.map((value): Estimate => ({ value, sd: Math.SQRT2 * toeForwardOfStance }));
   return strideMean(each, USUAL_SD_H, each.length, side);
@@ -66,43 +66,20 @@ function hindOnFore(path: LinePath, { prints, strideS }: LineSteps, side: Side):
 
 /** A swing is looked at in this many parts. */
 const PARTS = 12;
-type Departures = readonly (readonly number[])[];
 
-/** Of one swing by its parts: how far outward of the line between its prints the hoof is. */
-function departures(data: LineData, path: LinePath, from: LinePrint, to: LinePrint): Departures {
-  const { limb } = from;
-  const end = isFore(limb) ? 'fore' : 'hind';
-  const [start, stop] = [from, to].map(({ middleS, x }) => path.placeOf({ timeS: middleS, x }, end));
+/** How far outward the hoof is in each part of a swing. */
+function inParts(swing: readonly SwingSample[]): readonly (readonly number[])[] {
   const parts: number[][] = Array.from({ length: PARTS }, () => []);
-  if (!start || !stop) return parts;
-  const [a, b] = [path.asideH(start), path.asideH(stop)];
-  for (const at of data.points[HOOF[limb]]) {
-    if (!at || at.timeS <= from.offS || at.timeS >= to.onS) continue;
-    const share = (at.timeS - from.offS) / (to.onS - from.offS);
-    // A swinging hoof speeds up and slows down again: half a cosine or this, alike.
-    const gone = share * share * (3 - 2 * share);
-    const place = path.placeAlong(at.x, start.along + gone * (stop.along - start.along));
-    const out = outward(limb) * (path.asideH(place) - (a + gone * (b - a)));
-    parts[Math.min(PARTS - 1, Math.floor(share * PARTS))]?.push(out);
-  }
+  for (const { share, outH } of swing) parts[Math.min(PARTS - 1, Math.floor(share * PARTS))]?.push(outH);
   return parts;
 }
-
-/** A gap between two prints longer than this share of the stride is no single swing. */
-const LONGEST_SWING = 0.8;
 
 /** Of a swing's edges mistaken by .02 s on a way some degrees off the line of sight: our estimate. */
 const SWING_TIME_H = 0.004;
 
 /** Largest departure of the mean swing of a hoof from the line between its prints, outward positive. */
 function swingOut(data: LineData, path: LinePath, steps: LineSteps, limb: Limb): StrideMean | null {
-  const own = steps.prints.filter((p) => p.limb === limb);
-  const swings = own.slice(1).flatMap((to, i) => {
-    const from = own[i];
-    return from && to.onS - from.offS < LONGEST_SWING * steps.strideS
-      ? [departures(data, path, from, to)]
-      : [];
-  });
+  const swings = swingsOf(data, path, steps, limb).map(inParts);
   const parts = Array.from({ length: PARTS }, (_, k) => swings.flatMap((swing) => swing[k] ?? []));
   if (parts.some((part, k) => part.length === 0 && k > 1 && k < PARTS - 2)) return null;
   const means = parts.map((part) => (part.length > 0 ? mean(part) : 0));
@@ -120,6 +97,12 @@ const LEAST_SEEN = 0.3;
 /** The head counts as straight within a hand's breadth in all: our own choice, no source. */
 export const HEAD_TOLERANCE_M = 0.05;
 
+/** How far a point of the head is to the left of the body's line in each frame, H; null where it is not surely seen. */
+export const headLeftH = (data: LineData, path: LinePath, point: 'poll' | 'muzzle'): (number | null)[] =>
+  data.points[point].map((p) =>
+    p && p.score >= LEAST_HEAD_SCORE ? path.asideH(path.placeOf(p, point)) : null,
+  );
+
 function headAside(
   data: LineData,
   path: LinePath,
@@ -127,9 +110,7 @@ function headAside(
   strides: number,
   withersM: number | null,
 ): HeadAside {
-  const offsets = data.points[point].flatMap((p) =>
-    p && p.score >= LEAST_HEAD_SCORE ? [path.asideH(path.placeOf(p, point))] : [],
-  );
+  const offsets = headLeftH(data, path, point).flatMap((left) => left ?? []);
   const seen = offsets.length >= Math.max(LEAST_LOOKS, LEAST_SEEN * data.timesS.length);
   const of = strideMean([{ value: seen ? mean(offsets) : 0, sd: toeForward }], USUAL_SD_H, 1, 'both');
   const asideM = inMetres(

@@ -3,6 +3,7 @@ import type { Track } from '../track/types.ts';
 import { notMeasured } from './interval.ts';
 import { HEAD_TOLERANCE_M, lineMeasures } from './lineMeasures.ts';
 import { linePath } from './linePath.ts';
+import { linePlot } from './linePlot.ts';
 import { lineSteps } from './lineSteps.ts';
 import { lineData, nearEnd, type LineData, type LineSpan } from './lineView.ts';
 import type { ReasonCode } from './reasons.ts';
@@ -15,10 +16,12 @@ import type { LineMeasures, LinePass } from './types.ts';
  */
 export function analyseLinePass(track: Track, span: LineSpan, withersM: number | null): LinePass {
   const { kind, startS, endS } = span;
-  return { kind, startS, endS, measures: measuresOf(track, span, withersM) };
+  return { kind, startS, endS, ...analysed(track, span, withersM) };
 }
 
-function measuresOf(track: Track, span: LineSpan, withersM: number | null): LineMeasures {
+type Analysed = Pick<LinePass, 'measures' | 'plot'>;
+
+function analysed(track: Track, span: LineSpan, withersM: number | null): Analysed {
   const data = lineData(track, span);
   const at = track.timesS.flatMap((s, i) => (s >= span.startS && s <= span.endS ? [i] : []));
   if (isGroundLost(track, at)) return noneBecause('groundUnsure');
@@ -27,7 +30,9 @@ function measuresOf(track: Track, span: LineSpan, withersM: number | null): Line
   const steps = lineSteps(data);
   if (!steps) return noneBecause('tooFewStrides');
   const path = linePath(data, steps.prints);
-  return path ? lineMeasures(data, path, steps, withersM) : noneBecause('scaleUnsure');
+  if (!path) return noneBecause('scaleUnsure');
+  const measures = lineMeasures(data, path, steps, withersM);
+  return withersM === null ? { measures } : { measures, plot: linePlot(data, path, steps, withersM) };
 }
 
 /** What of the near end was seen in fewer than half of the frames. */
@@ -38,13 +43,14 @@ function whyHidden({ points, span, timesS }: LineData): ReasonCode | null {
   return seen(top) < 0.5 ? 'pointHidden' : null;
 }
 
-function noneBecause(reason: ReasonCode): LineMeasures {
+function noneBecause(reason: ReasonCode): Analysed {
   const none = notMeasured(reason);
   const [LH, LF, RH, RF] = LIMBS.map(() => none) as [typeof none, typeof none, typeof none, typeof none];
-  return {
+  const measures: LineMeasures = {
     ...{ pathDriftDeg: none, pathRmsM: none, baseWidthForeM: none, baseWidthHindM: none },
     hindOnForeM: { left: none, right: none },
     swingOutM: { LH, LF, RH, RF },
     head: { toleranceM: HEAD_TOLERANCE_M, poll: { asideM: none }, muzzle: { asideM: none } },
   };
+  return { measures };
 }

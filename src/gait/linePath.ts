@@ -22,6 +22,12 @@ export interface LinePath {
   readonly placeOf: (at: Pick<LineSample, 'timeS' | 'x'>, part: Part) => Place;
   /** Of a picture place that lies so far along. */
   readonly placeAlong: (x: number, along: number) => Place;
+  /** Length of so many px across the line of sight at a place so far along, H. */
+  readonly acrossH: (px: number, along: number) => number;
+  /** Of a place: along the straight line that fits the body's way best, and to the left of it. */
+  readonly onStraight: (place: Place) => Place;
+  /** Where the line that the body follows lies so far along. */
+  readonly bodyAt: (along: number) => Place;
   /** How far a place lies to the left of the line that the body follows there, H. */
   readonly asideH: (place: Place) => number;
   /** Drift to the left of the camera's axis, degrees, its SD, and RMS distance from the straight line, H. */
@@ -90,6 +96,7 @@ export function linePath(data: LineData, prints: readonly LinePrint[]): LinePath
   if (!depth || sign * depth.speed < LEAST_SPEED_H) return null;
   // The near end's top is what the depth was read from.
   const reference = aheadOf(nearEnd(data.span).top === 'croup' ? 'croup' : 'withers');
+  const acrossH: LinePath['acrossH'] = (px, along) => (px * Math.abs(along)) / data.focalPx.value;
   const placeAlong: LinePath['placeAlong'] = (x, along) => ({
     along,
     left: (-x * along) / data.focalPx.value,
@@ -100,7 +107,7 @@ export function linePath(data: LineData, prints: readonly LinePrint[]): LinePath
   const alongs = data.timesS.map((timeS) => placeOf({ timeS, x: 0 }, 'middle').along);
   const line = leftAt && regress(alongs.map((along) => ({ x: [1, along], y: leftAt(along), sd: 1 })));
   if (!leftAt || !line) return null;
-  const [, slope = 0] = line.coefficients;
+  const [level = 0, slope = 0] = line.coefficients;
   const cos = Math.cos(Math.atan(slope));
   const rmsH = cos * Math.sqrt(line.residuals.reduce((sum, r) => sum + r * r, 0) / alongs.length);
   const lengthH = Math.abs((alongs[alongs.length - 1] ?? 0) - (alongs[0] ?? 0));
@@ -110,6 +117,12 @@ export function linePath(data: LineData, prints: readonly LinePrint[]): LinePath
   return {
     placeOf,
     placeAlong,
+    acrossH,
+    onStraight: ({ along, left }) => ({
+      along: (along + slope * (left - level)) * cos,
+      left: (left - level - slope * along) * cos,
+    }),
+    bodyAt: (along) => ({ along, left: leftAt(along) }),
     asideH: ({ along, left }) => (left - leftAt(along)) * cos,
     drift: { deg, sdDeg: quadrature(degrees(offH / Math.max(lengthH, 0.5)), deg * focalRel) },
     rmsH,

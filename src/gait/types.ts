@@ -148,11 +148,43 @@ export interface LineMeasures {
   readonly head: { readonly toleranceM: number; readonly poll: HeadAside; readonly muzzle: HeadAside };
 }
 
+/**
+ * What a pass away or back is drawn from, m. Along: the way that the horse goes, on the straight line that fits its way
+ * best; left: to the horse's left, of that line in `prints` and `body`, of the line between its prints in `swings`, of the
+ * body's line in `head`.
+ */
+export interface LinePlot {
+  readonly prints: readonly {
+    readonly limb: Limb;
+    readonly onS: number;
+    readonly offS: number;
+    readonly alongM: number;
+    readonly leftM: number;
+  }[];
+  /** The middle of the body in each frame: the line that it follows. */
+  readonly body: readonly { readonly timeS: number; readonly alongM: number; readonly leftM: number }[];
+  /** Each swing of each hoof; heights above the ground are rough. */
+  readonly swings: Readonly<
+    Record<
+      Limb,
+      readonly (readonly { readonly timeS: number; readonly leftM: number; readonly upM: number }[])[]
+    >
+  >;
+  /** Null where a point was not surely seen. */
+  readonly head: readonly {
+    readonly timeS: number;
+    readonly pollLeftM: number | null;
+    readonly muzzleLeftM: number | null;
+  }[];
+}
+
 export interface LinePass {
   readonly kind: 'away' | 'towards';
   readonly startS: number;
   readonly endS: number;
   readonly measures: LineMeasures;
+  /** Only where there are lengths. */
+  readonly plot?: LinePlot;
 }
 
 /** Two marks on the ground a known distance apart; picture px of the frame at timeS. */

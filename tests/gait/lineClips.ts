@@ -16,6 +16,7 @@ export interface Line {
   readonly truth: TrueLinePass;
   readonly frames: readonly ObservedFrame[];
   readonly withersM: number;
+  readonly strideLengthM: number;
 }
 
 /** Straight or wavering, between 4 and 15 m from the camera; the head as planned, if that is given. */
@@ -26,11 +27,12 @@ export function lineClip(i: number, head: Partial<Pick<WalkPlan, 'headTurnDeg' |
   const withersM = between(1.3, 1.72);
   const aside = between(-6, 6);
   const away = i % 2 === 0;
+  const strideLengthM = withersM * between(0.95, 1.12);
   const walk: WalkPlan = {
     ...{ ...WALK, seed: i, withersM, startM: 0 },
     manner: {
       ...WALK.manner,
-      strideLengthM: withersM * between(0.95, 1.12),
+      strideLengthM,
       strideDurationS: between(0.95, 1.2),
     },
     baseWidthM: { fore: between(0.12, 0.26), hind: between(0.1, 0.24) },
@@ -57,5 +59,10 @@ export function lineClip(i: number, head: Partial<Pick<WalkPlan, 'headTurnDeg' |
   const file = truthOf(plan, () => NOTHING_HIDDEN);
   const [truth] = file.passes.filter((p) => p.kind === 'away' || p.kind === 'towards');
   if (!truth) throw new Error('no pass away or back');
-  return { truth: truth as TrueLinePass, frames: observedExactly(plan, file, i).frames, withersM };
+  return {
+    truth: truth as TrueLinePass,
+    frames: observedExactly(plan, file, i).frames,
+    withersM,
+    strideLengthM,
+  };
 }
