@@ -122,9 +122,17 @@ const FINDING_NEXT: Readonly<Record<TakeCause, string>> = {
   noScale: 'Keep the whole horse in the picture, ears to hooves.',
 };
 
+/** What is done otherwise on ways away and back. */
+const LINE_NEXT: Readonly<Partial<Record<TakeCause, string>>> = {
+  fewStrides:
+    'Let the horse walk a longer way, three whole strides and more straight from the camera and straight back.',
+  small: 'Turn the horse back sooner, and do not crop the clip.',
+  legsHidden: 'Lead beside the shoulder, on short grass or sand, and stand in line with the horse.',
+};
+
 export const findingWords = (finding: Finding): AdviceWords => ({
   seen: FINDING_SEEN[finding.cause](finding),
-  next: FINDING_NEXT[finding.cause],
+  next: (finding.passKind === 'side' ? null : LINE_NEXT[finding.cause]) ?? FINDING_NEXT[finding.cause],
 });
 
 /** Beside a finding that has no cost, nor refuses anything. */

@@ -1,14 +1,15 @@
 import { useSignal } from '@preact/signals';
 import { noPassWarnings } from '../gait/noPass.ts';
-import { REASONS } from '../gait/reasons.ts';
+import { REASONS, type ReasonCode } from '../gait/reasons.ts';
 import type { SidePass } from '../gait/types.ts';
 import type { PoseFrame } from '../pose/types.ts';
 import { CorrectionTourBar } from './CorrectionTour.tsx';
 import { Corrections } from './Corrections.tsx';
 import { Coaching } from './advice/Coaching.tsx';
-import { TakeCheck, TakeCheckLine } from './advice/TakeCheck.tsx';
+import { TakeCheck, TakeCheckLine, isToldByCheck } from './advice/TakeCheck.tsx';
 import { Footfalls } from './charts/Footfalls.tsx';
 import { HeadCurve } from './charts/HeadCurve.tsx';
+import { LineCharts } from './charts/LineCharts.tsx';
 import { PrintMap } from './charts/PrintMap.tsx';
 import { MainNumbers, SkipToMeasures } from './MainNumbers.tsx';
 import { LineTable } from './LineTable.tsx';
@@ -72,6 +73,11 @@ export function Results() {
         <div class="column below">
           <PrintMap pass={pass} />
           <HeadCurve pass={pass} />
+        </div>
+      )}
+      {measured && measured.kind !== 'side' && (
+        <div class="column below">
+          <LineCharts pass={measured} />
         </div>
       )}
     </div>
@@ -194,9 +200,12 @@ function PassChoice() {
 
 /** All that bears on how far the numbers can be trusted. */
 function Warnings({ pass }: { pass: SidePass | null }) {
-  const { sample, reading, units, measured } = useSession();
+  const session = useSession();
+  const { sample, reading, units, measured } = session;
   const damage = reading.value?.damage ?? null;
-  const codes = pass?.warnings.filter((code) => code !== 'withersHeightMissing') ?? []; // Said beside its field.
+  const isToldElsewhere = (code: ReasonCode) =>
+    code === 'withersHeightMissing' || isToldByCheck(session, code); // Said beside its field, or with its cost.
+  const codes = pass?.warnings.filter((code) => !isToldElsewhere(code)) ?? [];
   if (!sample.value && damage === null && codes.length === 0) return null;
   return (
     <ul class="warnings" aria-label="Mind this">

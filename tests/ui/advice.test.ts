@@ -88,14 +88,20 @@ describe('the take check', () => {
     await fixture.page.getByLabel(label, { exact: true }).fill(text);
     await fixture.page.keyboard.press('Tab');
   };
-  /** As if the camera had moved: a cost large enough to be told in inches. */
-  const loseGround = async () => {
-    await fixture.page.evaluate(() => {
+  /** As if the camera had moved, a cost large enough to be told in inches; with every so manieth picture. */
+  const loseGround = async ({ every = 1 } = {}) => {
+    await fixture.page.evaluate((nth) => {
       const { track, course } = globalThis.session;
       const seen = track.peek();
-      if (seen) track.value = { ...seen, groundSdPx: 1.5 };
+      if (!seen) throw new Error('no track');
+      const some = <T>(all: readonly T[]): T[] => all.filter((_, i) => i % nth === 0);
+      const points = Object.fromEntries(
+        Object.entries(seen.points).map(([name, all]) => [name, some(all)]),
+      ) as unknown as typeof seen.points;
+      const [timesS, toStill, seenSide] = [some(seen.timesS), some(seen.toStill), some(seen.seenSide)];
+      track.value = { ...seen, timesS, points, toStill, seenSide, groundSdPx: 1.5 };
       course.value = [...course.peek()];
-    });
+    }, every);
     await takeCheck().locator('[data-cause=groundLost]').waitFor();
   };
   const costs = (unit: string) =>
@@ -121,6 +127,21 @@ describe('the take check', () => {
     await fixture.page.locator('.withers select').selectOption('imperial');
     await costs('in').waitFor();
     expect(await takeCheck().innerText()).not.toMatch(/\d\scm/);
+  });
+
+  it('shows three findings, and the others when asked', async () => {
+    await checked(DESK);
+    await loseGround({ every: 2 });
+    expect(await causes()).toHaveLength(3);
+    const more = takeCheck().getByRole('button', { name: /^\d more$/ });
+    expect(await more.innerText()).toBe('1 more');
+    await more.focus();
+    await fixture.page.keyboard.press('Enter');
+    expect(new Set(await causes())).toEqual(new Set(['groundLost', 'tooNear', 'legsHidden', 'fewPictures']));
+    // The most costly first.
+    expect((await causes())[0]).toBe('groundLost');
+    await takeCheck().getByRole('button', { name: 'Fewer' }).click();
+    expect(await causes()).toHaveLength(3);
   });
 
   it('is not looked at anew while a point is dragged, but once that is over', async () => {

@@ -1,6 +1,8 @@
 import { useSignal } from '@preact/signals';
 import { findingWords, BLUR_NOT_TOLD } from '../../advice/words.ts';
+import type { TakeCause } from '../../advice/faults.ts';
 import type { Finding } from '../../advice/takeCheck.ts';
+import type { ReasonCode } from '../../gait/reasons.ts';
 import { useSession } from '../context.ts';
 import type { Session } from '../session.ts';
 import { adviceOf } from './advice.ts';
@@ -10,6 +12,9 @@ import { FilmingCardLink } from './FilmingCard.tsx';
 const TAKE_CHECK_ID = 'take-check';
 /** As many are read at once; the others are asked for. */
 const FIRST = 3;
+
+const COST_MEANS =
+  'What each costs: so much nearer to the value either end of its range would be without it.';
 
 interface Checked {
   readonly findings: readonly Finding[];
@@ -25,6 +30,18 @@ function checkedNow(session: Session): Checked | null {
   );
   return { findings, isOld: given.course !== session.course.value };
 }
+
+/** Warnings that say less of what a finding says too. */
+const CAUSE_OF: Readonly<Partial<Record<ReasonCode, TakeCause>>> = {
+  oblique: 'oblique',
+  tooOblique: 'oblique',
+  groundUnsure: 'groundLost',
+  tooFewFrames: 'fewPictures',
+};
+
+/** Whether the take check of the pass that is shown says what a warning says. */
+export const isToldByCheck = (session: Session, code: ReasonCode): boolean =>
+  checkedNow(session)?.findings.some(({ cause }) => cause === CAUSE_OF[code]) ?? false;
 
 /** What the filming of the pass that is shown costs in its numbers, and how to film it next time. */
 export function TakeCheck() {
@@ -43,13 +60,8 @@ export function TakeCheck() {
       aria-busy={isOld}
     >
       <h2 id="take-title">How this pass was filmed</h2>
-      {findings.length === 0 ? (
-        <p>Nothing stands out.</p>
-      ) : (
-        <p class="note">
-          What each costs: so much nearer to the value either end of its range would be without it.
-        </p>
-      )}
+      {findings.length === 0 && <p>Nothing stands out.</p>}
+      {findings.some(({ costs }) => costs.length > 0) && <p class="note">{COST_MEANS}</p>}
       <ul>
         {shown.map((finding) => (
           <FindingLine key={finding.cause} finding={finding} />
@@ -67,11 +79,14 @@ export function TakeCheck() {
 }
 
 function FindingLine({ finding }: { finding: Finding }) {
+  const { units } = useSession();
   const { seen, next } = findingWords(finding);
+  const cost = costWords(finding, units.value);
+  const isTold = finding.refuses || finding.costs.length > 0;
   return (
     <li data-cause={finding.cause}>
       <p>
-        {seen} <b class="figures">{costWords(finding, useSession().units.value)}</b>
+        {seen} {isTold ? <b class="figures">{cost}</b> : <span class="light">{cost}</span>}
       </p>
       <p>{next}</p>
     </li>

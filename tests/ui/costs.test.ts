@@ -1,0 +1,66 @@
+/** What the page says a finding of the take check costs. */
+import { describe, expect, it } from 'vitest';
+import type { Cost, Finding } from '../../src/advice/takeCheck.ts';
+import { NO_COST, findingWords } from '../../src/advice/words.ts';
+import { costWords } from '../../src/ui/advice/costWords.ts';
+import { roughLength } from '../../src/ui/advice/FilmingCard.tsx';
+
+const cost = (of: Cost['of'], narrowerH: number, withersM: number | null): Cost => {
+  const inM = (lengthH: number): number | null => (withersM === null ? null : lengthH * withersM);
+  return { of, partH: 2 * narrowerH, partM: inM(2 * narrowerH), narrowerH, narrowerM: inM(narrowerH) };
+};
+const finding = (some: Partial<Finding>): Finding => ({
+  ...{ cause: 'oblique', size: null, refuses: false, pass: 0, passKind: 'side', costs: [], narrowerS: null },
+  ...some,
+});
+const words = (some: Partial<Finding>, units: 'metric' | 'imperial' = 'metric'): string =>
+  costWords(finding(some), units).replaceAll('\u00a0', ' ');
+
+describe('what a finding costs', () => {
+  const costs = [cost('overtrack', 0.01, 1.6), cost('strideLength', 0.02, 1.6)];
+
+  it('is told in the units of the page: an inch is 2.54 cm', () => {
+    expect(words({ costs })).toBe('Costs 1.6 cm of overtrack and 3.2 cm of stride length, either way.');
+    expect(words({ costs }, 'imperial')).toBe(
+      'Costs 0.6 in of overtrack and 1.3 in of stride length, either way.',
+    );
+  });
+
+  it('is told in withers heights where no height is given', () => {
+    expect(words({ costs: [cost('overtrack', 0.012, null)] })).toBe(
+      'Costs 1.2 % of the withers height of overtrack, either way.',
+    );
+  });
+
+  it('has the time of a stride from a thousandth of a second on', () => {
+    expect(words({ costs, narrowerS: 0.012 })).toMatch(
+      /, 3\.2 cm of stride length and 0\.012 s of stride duration,/,
+    );
+    expect(words({ costs, narrowerS: 0.0004 })).not.toContain('duration');
+  });
+
+  it('is hardly anything where it rounds to nothing, and is not known where there is no term for it', () => {
+    expect(words({ costs: [cost('overtrack', 1e-5, 1.6)] })).toMatch(/^It hardly widens/);
+    expect(words({ cause: 'notLevel' })).toBe(NO_COST);
+    expect(words({ passKind: 'away' })).toBe(NO_COST);
+    expect(words({})).toMatch(/^There are no lengths/);
+  });
+
+  it('is a measure where that is refused', () => {
+    expect(words({ refuses: true, costs })).toBe('For want of this there is no overtrack.');
+    expect(words({ refuses: true, passKind: 'towards' })).toMatch(/how straight the way was/);
+  });
+});
+
+it('of few strides the next take has the camera farther off, but on ways away and back a longer way', () => {
+  expect(findingWords(finding({ cause: 'fewStrides' })).next).toMatch(/^Stand farther away/);
+  expect(findingWords(finding({ cause: 'fewStrides', passKind: 'away' })).next).toMatch(/longer way/);
+});
+
+describe('lengths of the filming card', () => {
+  it('are paced out: whole metres and feet, a foot being .3048 m, tenths below two metres', () => {
+    const shown = (m: number, units: 'metric' | 'imperial') => roughLength(m, units).replace('\u00a0', ' ');
+    expect([shown(8.3, 'metric'), shown(8.3, 'imperial')]).toEqual(['8 m', '27 ft']);
+    expect([shown(0.89, 'metric'), shown(0.89, 'imperial')]).toEqual(['0.9 m', '2.9 ft']);
+  });
+});
