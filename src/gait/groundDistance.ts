@@ -2,7 +2,7 @@ import { nearestIndex } from '../track/times.ts';
 import { flatPlace, toStillFrame } from '../track/turning.ts';
 import type { Track } from '../track/types.ts';
 import { heightAt } from './geometry.ts';
-import { CAMERA_HEIGHT_H, type PassScale } from './scale.ts';
+import type { PassScale } from './scale.ts';
 import type { SpanData } from './series.ts';
 import { quadrature, type Estimate } from './statistics.ts';
 import type { GroundDistance } from './types.ts';
@@ -10,6 +10,11 @@ import type { GroundDistance } from './types.ts';
 /** A mark is set to about this, withers heights in the picture; a tape between two marks is read to about 1 %. */
 const MARK_SD_H = 0.005;
 const TAPE_REL_SD = 0.01;
+/**
+ * Of two marks beside the path the camera's height counts, so that all that may be is let in: from the horse's elbow (.55),
+ * where the filming card has the lens, to the eyes of who stands and films (about 1.05). Withers heights, our assumption.
+ */
+const LENS_H = { value: 0.8, sd: 0.25 };
 /** No horse or pony that is led is lower or higher (common practice, no source). */
 const LOWEST_WITHERS_M = 0.5;
 const HIGHEST_WITHERS_M = 2.2;
@@ -22,7 +27,7 @@ interface Place {
 
 /**
  * Ground lower in the picture is nearer: a place lies focal length x camera height / (px below the horizon) away. The
- * horizon is where the path's own ground line has it; how high the camera stands is assumed (CAMERA_HEIGHT_H).
+ * horizon is where the path's own ground line has it; how high the camera stands is assumed (LENS_H).
  */
 function placeOf(f: number, d: number, scale: PassScale, cameraH: number, focalPx: number): Place | null {
   const horizonD = scale.groundD(f) - cameraH * heightAt(scale.view, f);
@@ -56,7 +61,7 @@ export function heightByDistance(
     return a && b ? Math.hypot(a.across - b.across, a.away - b.away) : null;
   };
   const { focalPx, heightPx } = scale.view;
-  const base = distanceH(CAMERA_HEIGHT_H.value, focalPx);
+  const base = distanceH(LENS_H.value, focalPx);
   if (base === null || base < 0.1) return null;
   const change = (cameraH: number, focal: number): number =>
     (distanceH(cameraH, focal) ?? 2 * base) / base - 1;
@@ -65,8 +70,8 @@ export function heightByDistance(
   const relSd = quadrature(
     TAPE_REL_SD,
     (Math.SQRT2 * MARK_SD_H * heightPx) / apartPx,
-    change(CAMERA_HEIGHT_H.value + CAMERA_HEIGHT_H.sd, focalPx),
-    change(CAMERA_HEIGHT_H.value, focalPx * (1 + scale.focalSd)),
+    change(LENS_H.value + LENS_H.sd, focalPx),
+    change(LENS_H.value, focalPx * (1 + scale.focalSd)),
   );
   const value = known.distanceM / base;
   const isHorse = value >= LOWEST_WITHERS_M && value <= HIGHEST_WITHERS_M;
