@@ -9,6 +9,7 @@ import { Coaching } from './advice/Coaching.tsx';
 import { TakeCheck, TakeCheckLine, isToldByCheck } from './advice/TakeCheck.tsx';
 import { Footfalls } from './charts/Footfalls.tsx';
 import { HeadCurve } from './charts/HeadCurve.tsx';
+import { LineCharts } from './charts/LineCharts.tsx';
 import { PrintMap } from './charts/PrintMap.tsx';
 import { MainNumbers, SkipToMeasures } from './MainNumbers.tsx';
 import { LineTable } from './LineTable.tsx';
@@ -72,6 +73,11 @@ export function Results() {
         <div class="column below">
           <PrintMap pass={pass} />
           <HeadCurve pass={pass} />
+        </div>
+      )}
+      {measured && measured.kind !== 'side' && (
+        <div class="column below">
+          <LineCharts pass={measured} />
         </div>
       )}
     </div>

@@ -66,12 +66,12 @@ describe('the plot of a pass away or back', () => {
           const middle = swing.slice(Math.floor(swing.length * 0.3), Math.ceil(swing.length * 0.7));
           return average(middle.map(({ leftM }) => out * leftM));
         });
-        if (Math.abs(line.truth.swingOutM[limb]) > 0.03)
+        if (peaks.length > 0 && Math.abs(line.truth.swingOutM[limb]) > 0.03)
           errors.push(average(peaks) / line.truth.swingOutM[limb]);
       }
     expect(rms(ends)).toBeLessThan(0.015);
     // The mean over the middle of a bow is less than its peak.
-    expect(errors.length).toBeGreaterThan(8);
+    expect(errors.length).toBeGreaterThan(4);
     expect(average(errors)).toBeGreaterThan(0.6);
     expect(average(errors)).toBeLessThan(1.1);
   });
@@ -107,10 +107,14 @@ describe('the plot of a pass away or back', () => {
     const { line, plot } = first;
     const turned = plotOf({ ...line, frames: mirrored(line.frames, PICTURE.widthPx) });
     for (const limb of LIMBS) {
-      const [own, other] = [plot.swings[limb][0]?.[3], turned.swings[opposite(limb)][0]?.[3]];
-      expect(other?.leftM).toBeCloseTo(-(own?.leftM ?? NaN), 9);
-      expect(other?.upM).toBeCloseTo(own?.upM ?? NaN, 9);
+      const [own, other] = [plot.swings[limb], turned.swings[opposite(limb)]].map((swings) => swings.flat());
+      expect(other?.length).toBe(own?.length);
+      other?.forEach(({ leftM, upM }, i) => {
+        expect(leftM).toBeCloseTo(-(own?.[i]?.leftM ?? NaN), 9);
+        expect(upM).toBeCloseTo(own?.[i]?.upM ?? NaN, 9);
+      });
     }
+    expect(LIMBS.some((limb) => plot.swings[limb].length > 0)).toBe(true);
     expect(turned.body[9]?.leftM).toBeCloseTo(-(plot.body[9]?.leftM ?? NaN), 9);
     expect(analysed(line, null).plot).toBeUndefined();
   });

@@ -1,5 +1,7 @@
 /** A way away or back: numbers made up, each another one. */
-import type { LineMeasures, LinePass, Measure } from '../../src/gait/types.ts';
+import type { LineMeasures, LinePass, LinePlot, Measure } from '../../src/gait/types.ts';
+
+import { LIMBS, type Limb } from '../../src/points.ts';
 
 interface Span {
   readonly kind: 'away' | 'towards';
@@ -30,5 +32,28 @@ export function fixtureLine({ kind, startS, endS }: Span, withersM: number | nul
       muzzle: { asideM: { reason: 'pointHidden' } },
     },
   };
-  return { kind, startS, endS, measures };
+  const span = { kind, startS, endS };
+  return { ...span, measures, ...(withersM === null ? {} : { plot: fixturePlot(startS) }) };
+}
+
+/** A straight way, its body to the left at first; the left fore swings outward, the poll is left, the muzzle right of the line. */
+export function fixturePlot(startS: number): LinePlot {
+  const times = Array.from({ length: 30 }, (_, i) => startS + i / 30);
+  const print = (limb: Limb, k: number) => ({
+    ...{ limb, onS: startS + k, offS: startS + k + 0.6, alongM: 1.7 * k },
+    leftM: (limb.startsWith('L') ? 1 : -1) * (limb.endsWith('F') ? 0.1 : 0.08),
+  });
+  const swing = (leftM: number) => [
+    [0, 0.25, 0.5, 0.75, 1].map((share) => ({
+      timeS: startS + 0.4 * share,
+      leftM: leftM * Math.sin(Math.PI * share),
+      upM: 0.1 * Math.sin(Math.PI * share),
+    })),
+  ];
+  return {
+    prints: LIMBS.flatMap((limb) => [print(limb, 0), print(limb, 1)]),
+    body: times.map((timeS, i) => ({ timeS, alongM: i / 15, leftM: i < 15 ? 0.05 : -0.05 })),
+    swings: { LF: swing(0.045), RF: swing(0.035), LH: swing(0.004), RH: [] },
+    head: times.map((timeS, i) => ({ timeS, pollLeftM: 0.03, muzzleLeftM: i < 10 ? null : -0.08 })),
+  };
 }

@@ -2,6 +2,8 @@
 import { describe, expect, it } from 'vitest';
 import type { Measured } from '../../src/gait/types.ts';
 import { DEGREES, SHORT_LENGTH, showSided } from '../../src/ui/format.ts';
+import { bodyAt, hoofAt, printRanges, swingReach } from '../../src/ui/charts/linePlots.ts';
+import { fixturePlot } from './fixtureLine.ts';
 import { DESK, type FixturePage, PHONE, fixturePages } from './fixturePage.ts';
 
 describe('a quantity that goes two ways', () => {
@@ -67,7 +69,7 @@ describe('the measures of a way from the camera', () => {
     await choose(/^Back/);
     expect(await row('baseWidth fore')).toBe('7.9 in (6.7 to 9.1) 5 steps');
     expect(await row('pathDriftDeg')).toContain('2.4\u00b0');
-    expect(await fixture.text('.trust')).toContain('Checked on drawn horses only');
+    expect(await fixture.text('.measures .trust')).toContain('Checked on drawn horses only');
     expect(await fixture.text('.measures h2 + .note')).toMatch(/^Walking back to the camera/);
   });
 
@@ -103,5 +105,122 @@ describe('a part of which nothing is measured', () => {
     expect(await fixture.page.getByRole('button', { name: 'Save the measures' }).isVisible()).toBe(true);
     await choose(/^Past/);
     expect(await fixture.page.locator('.footfalls').count()).toBe(1);
+  });
+});
+
+describe('what the charts of a way are drawn from', () => {
+  const plot = fixturePlot(0);
+
+  it('leaves room for all that is drawn, and for the straight line in the middle', () => {
+    const { alongM, leftM } = printRanges(plot);
+    expect(alongM[0]).toBeLessThan(0);
+    expect(alongM[1]).toBeGreaterThan(29 / 15);
+    expect(leftM[0]).toBe(-leftM[1]);
+    expect(leftM[1]).toBeGreaterThanOrEqual(0.15);
+  });
+
+  it('has the same scale for all hooves that are drawn, and for none that is not', () => {
+    expect(swingReach(plot, ['LF', 'RF'])).toEqual({ asideM: 0.06 * 1.1, upM: [0, 0.1] });
+    const wide = { ...plot, swings: { ...plot.swings, RH: [[{ timeS: 0, leftM: -0.2, upM: -0.02 }]] } };
+    expect(swingReach(wide, ['LF']).asideM).toBeCloseTo(0.066, 9);
+    expect(swingReach(wide, ['LF', 'RH'])).toEqual({ asideM: 0.2 * 1.1, upM: [-0.02, 0.1] });
+  });
+
+  it('has a place at each time of it, and none before, after or in between', () => {
+    expect(bodyAt(plot, 0.5)?.leftM).toBe(-0.05);
+    expect(bodyAt(plot, 0.4)?.alongM).toBeCloseTo(12 / 15, 9);
+    expect(bodyAt(plot, 1)).toBeNull();
+    expect(hoofAt(plot.swings.LF, 0.21)?.leftM).toBeCloseTo(0.045, 9);
+    expect(hoofAt(plot.swings.LF, 0.5)).toBeNull();
+    expect(hoofAt(plot.swings.RH, 0.2)).toBeNull();
+  });
+});
+
+describe('the charts of a way', () => {
+  /** Middle of an element on the screen. */
+  const middle = (selector: string) => fixture.middleOf(`${selector} >> nth=0`);
+
+  it('have left prints above right ones, the horse going to the right, and the body between them', async () => {
+    await withHeight();
+    await choose(/^Away/);
+    await fixture.page.locator('.line-prints').scrollIntoViewIfNeeded();
+    const [left, right] = [await middle('[data-print=LF] .hoof'), await middle('[data-print=RF] .hoof')];
+    const zero = await middle('.line-prints .zero');
+    expect(left.y).toBeLessThan(zero.y);
+    expect(right.y).toBeGreaterThan(zero.y);
+    expect(zero.y - left.y).toBeCloseTo(right.y - zero.y, 0);
+    const prints = await fixture.page.locator('[data-print=LF] .hoof').all();
+    const xs = await Promise.all(prints.map(async (print) => (await print.boundingBox())?.x ?? NaN));
+    expect(xs[1]).toBeGreaterThan((xs[0] ?? NaN) + 100);
+    // Told apart by more than colour: the bar of a left hoof lies above it.
+    expect((await middle('[data-print=LF] .side-bar')).y).toBeLessThan(left.y);
+    expect((await middle('[data-print=RF] .side-bar')).y).toBeGreaterThan(right.y);
+    expect(await fixture.page.locator('[data-print] path.hind').count()).toBe(4);
+  });
+
+  it('show where the horse is at the moment that is shown', async () => {
+    await withHeight();
+    await choose(/^Away/);
+    await fixture.showFrame(6);
+    const before = await middle('.line-prints .body-now');
+    await fixture.showFrame(40);
+    const after = await middle('.line-prints .body-now');
+    expect(after.x).toBeGreaterThan(before.x + 50);
+    // Its body is left of the straight line at first, then right of it.
+    expect(after.y).toBeGreaterThan(before.y + 20);
+    expect(await fixture.page.locator('.head-line .playhead').count()).toBe(1);
+    await fixture.showFrame(12);
+    expect(await fixture.page.locator('[data-swing=LF] .body-now').count()).toBe(1);
+  });
+
+  it('have the horse’s left on the left in the panels of the hooves, from in front too', async () => {
+    await withHeight();
+    for (const [name, mirrored] of [
+      [/^Away/, false],
+      [/^Back/, true],
+    ] as const) {
+      await choose(name);
+      expect((await middle('[data-swing=LF]')).x).toBeLessThan((await middle('[data-swing=RF]')).x);
+      expect((await middle('[data-swing=LF]')).y).toBeLessThan((await middle('[data-swing=LH]')).y);
+      // Both swing to the left of their line: the left fore outward, the right fore inward.
+      for (const limb of ['LF', 'RF']) {
+        const swing = await middle(`[data-swing=${limb}] .swing`);
+        expect(swing.x).toBeLessThan((await middle(`[data-swing=${limb}] .zero`)).x - 5);
+      }
+      expect(await fixture.page.locator('[data-swing=LF] svg[role=img]').textContent()).toContain(
+        '\u2190 outward',
+      );
+      expect(await fixture.page.locator('[data-swing=RF] svg[role=img]').textContent()).toContain(
+        'outward \u2192',
+      );
+      const note = await fixture.text('[aria-label^="Swing of"] > .note');
+      expect(note.includes('drawn here the other way round')).toBe(mirrored);
+    }
+  });
+
+  it('draw nothing of what the table has no number', async () => {
+    await withHeight();
+    await choose(/^Away/);
+    expect(await fixture.page.locator('[data-swing=RH] svg[role=img]').count()).toBe(0);
+    expect(await fixture.text('[data-swing=RH]')).toContain('Not drawn: hooves hidden or blurred');
+    expect(await fixture.page.locator('.head-line .curve').count()).toBe(1);
+    expect(await fixture.page.locator('.head-line .curve.poll').count()).toBe(1);
+    // The poll is 3 cm to the left, within the band of 5 cm, above the line of the body.
+    const [poll, zero] = [await middle('.head-line .curve.poll'), await middle('.head-line .zero')];
+    const band = await fixture.box('.head-line .stride-band');
+    expect(poll.y).toBeLessThan(zero.y);
+    expect(poll.y).toBeGreaterThan(band.y);
+    expect((zero.y - poll.y) / (band.height / 2)).toBeCloseTo(3 / 5, 1);
+  });
+
+  it('are none without lengths, and fit a phone', async () => {
+    fixture = await open('?auto=1&course=1', PHONE);
+    await fixture.page.locator('[data-part=away]').tap();
+    expect(await fixture.page.locator('.line-prints, .swing-panel, .head-line').count()).toBe(0);
+    await fixture.page.getByLabel('Height at the withers in centimetres').fill('162');
+    await fixture.page.locator('.swing-panel').first().waitFor();
+    expect(
+      await fixture.page.evaluate(() => document.documentElement.scrollWidth - innerWidth),
+    ).toBeLessThanOrEqual(0);
   });
 });

@@ -4,6 +4,7 @@ import { useSession } from '../context.ts';
 import { SHORT_LENGTH, type Units, formatNumber, withUnit } from '../format.ts';
 import { areLengthsRefused, shownMeasure } from '../shownMeasure.ts';
 import { ChartFrame, LevelAxis, UprightAxis } from './Frame.tsx';
+import { curvePath } from './curvePath.ts';
 import { linear } from './scale.ts';
 import { type Sample, strideBands } from './strideBands.ts';
 
@@ -16,8 +17,6 @@ const PX_PER_S = 70;
 /** Room for the word over the line of the withers; where the curve runs through it, it stands beneath. */
 const LABEL_PX = 60;
 const LABEL_HIGH_PX = 24;
-/** Longest time without a sample that the curve runs through. */
-const GAP_S = 0.15;
 
 interface HeightUnit {
   readonly unit: string;
@@ -129,20 +128,6 @@ function HeadDrawing({ pass, samples, unit, width }: HeadDrawingProps) {
       />
     </svg>
   );
-}
-
-function curvePath(
-  samples: readonly Sample[],
-  toX: (s: number) => number,
-  toY: (h: number) => number,
-): string {
-  return samples
-    .map(({ timeS, height }, index) => {
-      const before = samples[index - 1];
-      const pen = before && timeS - before.timeS <= GAP_S ? 'L' : 'M';
-      return `${pen}${toX(timeS).toFixed(1)} ${toY(height).toFixed(1)}`;
-    })
-    .join('');
 }
 
 function headInWords(samples: readonly Sample[], { unit, factor }: HeightUnit): string {

@@ -1,9 +1,9 @@
 import type { SidePass, Stance } from '../../gait/types.ts';
-import { isFore, limbSide } from '../../points.ts';
 import { useSession } from '../context.ts';
 import { type Units, formatNumber, formatSigned, withUnit } from '../format.ts';
-import { LIMB_WORDS, isFar } from '../words.ts';
+import { isFar } from '../words.ts';
 import { ChartFrame, LevelAxis } from './Frame.tsx';
+import { Hoof } from './Hoof.tsx';
 import { type PrintScale, alongAxis, printScale } from './prints.ts';
 import { type Scale, linear } from './scale.ts';
 
@@ -14,7 +14,7 @@ const AXIS_Y = 152;
 /** Narrower than this the figures of neighbouring strides, or the prints themselves, would run into each other. */
 const LEAST_PX = { m: 36, withersHeights: 48, none: 18 } as const;
 /** Length of a hoof, from memory; for the drawing only. Without lengths, a share of the way to the next print. */
-const HOOF = { m: 0.13, withersHeights: 0.08, none: 0.7 } as const;
+const HOOF_LENGTH = { m: 0.13, withersHeights: 0.08, none: 0.7 } as const;
 const LARGEST_HOOF_PX = 26;
 const NOTE =
   'The prints of the toes along the track; hind hooves filled, fore hooves open. How far apart left and right were cannot be told from the side.';
@@ -60,7 +60,7 @@ function PrintDrawing({ pass, scale, range, width }: PrintDrawingProps) {
   const toX = linear(range, pass.direction === 'right' ? ends : [ends[1], ends[0]]);
   const axis = alongAxis(scale.unit, units.value);
   const yOf = (stance: Stance) => (isFar(stance.limb, pass) ? FAR_Y : NEAR_Y);
-  const hoofPx = Math.min(Math.max(Math.abs(toX(HOOF[scale.unit]) - toX(0)), 13), LARGEST_HOOF_PX);
+  const hoofPx = Math.min(Math.max(Math.abs(toX(HOOF_LENGTH[scale.unit]) - toX(0)), 13), LARGEST_HOOF_PX);
   return (
     <svg
       class="prints"
@@ -75,7 +75,15 @@ function PrintDrawing({ pass, scale, range, width }: PrintDrawingProps) {
         const along = scale.alongOf(stance);
         return (
           along !== null && (
-            <Hoof key={index} stance={stance} pass={pass} x={toX(along)} y={yOf(stance)} lengthPx={hoofPx} />
+            <Hoof
+              key={index}
+              limb={stance.limb}
+              x={toX(along)}
+              y={yOf(stance)}
+              lengthPx={hoofPx}
+              ahead={pass.direction === 'right' ? 1 : -1}
+              far={isFar(stance.limb, pass)}
+            />
           )
         );
       })}
@@ -120,35 +128,6 @@ function LaneLine({
       <text x={4} y={y - 34}>
         {words}
       </text>
-    </g>
-  );
-}
-
-interface HoofProps {
-  stance: Stance;
-  pass: SidePass;
-  /** Of the toe tip. */
-  x: number;
-  y: number;
-  lengthPx: number;
-}
-
-/** A hoof from above, toe at (x, y): a fore hoof round, a hind hoof narrower and more pointed. */
-function Hoof({ stance, pass, x, y, lengthPx }: HoofProps) {
-  const half = lengthPx * (isFore(stance.limb) ? 0.47 : 0.4);
-  const toe = isFore(stance.limb) ? 0.12 : 0.3;
-  const ahead = pass.direction === 'right' ? 1 : -1;
-  const outline =
-    `M0 0C${-toe * lengthPx * 0.3} ${-half} ${-lengthPx * 0.5} ${-half} ${-lengthPx} ${-half * 0.8}` +
-    `L${-lengthPx * 0.75} 0L${-lengthPx} ${half * 0.8}C${-lengthPx * 0.5} ${half} ${-toe * lengthPx * 0.3} ${half} 0 0Z`;
-  const far = isFar(stance.limb, pass);
-  return (
-    <g
-      class={`hoof ${limbSide(stance.limb)} ${far ? 'far' : 'near'}`}
-      transform={`translate(${x} ${y}) scale(${ahead} 1)`}
-    >
-      <title>{LIMB_WORDS[stance.limb]}</title>
-      <path class={isFore(stance.limb) ? 'fore' : 'hind'} d={outline} />
     </g>
   );
 }

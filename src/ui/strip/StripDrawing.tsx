@@ -16,7 +16,7 @@ const PAD_PX = 12;
 const REACH_PX = 24;
 const GRIP_PX = 9;
 /** A word on a part needs the icon's room and so much for each letter. */
-const ICON_PX = 22;
+const ICON_PX = 26;
 const LETTER_PX = 8;
 
 export function StripDrawing({ width }: { width: number }) {
@@ -107,7 +107,7 @@ function PartBar({ part, toX, pressed }: { part: Part; toX: Scale; pressed: bool
       {pressed && (
         <rect class="frame" x={x + 1.5} y={1.5} width={Math.max(room - 3, 1)} height={BAR_PX - 3} />
       )}
-      {kind && room > ICON_PX - 4 && (
+      {kind && room > 18 && (
         <g transform={`translate(${fits ? middle - (LETTER_PX * word.length) / 2 : middle} ${BAR_PX / 2})`}>
           <KindIcon kind={kind} direction={direction} />
         </g>
