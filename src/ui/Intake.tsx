@@ -5,7 +5,7 @@ import { FilmingInShort } from './advice/FilmingCard.tsx';
 import { useSession } from './context.ts';
 import { formatTyped } from './format.ts';
 import type { Sample } from './samples.ts';
-import { CAUTIONS, ONLY_PAST } from './words.ts';
+import { CAUTIONS, WHAT_IS_MEASURED } from './words.ts';
 
 /** The way in: a clip is dropped, chosen, or one of the drawn ones taken. */
 export function Intake() {
@@ -25,7 +25,7 @@ export function Intake() {
       <section class="advice" aria-labelledby="filming">
         <h2 id="filming">How to film</h2>
         <FilmingInShort />
-        <p>{ONLY_PAST}</p>
+        <p>{WHAT_IS_MEASURED}</p>
         <h2>Take care</h2>
         <ul>
           {CAUTIONS.handling.map((line) => (

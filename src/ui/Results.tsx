@@ -28,7 +28,7 @@ import {
   NO_HORSE_ADVICE,
   NO_PASS_ADVICE,
   ON_ITS_SIDE,
-  ONLY_PAST,
+  WHAT_IS_MEASURED,
   drawnWords,
   warningWords,
 } from './words.ts';
@@ -133,7 +133,7 @@ function NoPass() {
   const track = session.track.value;
   return (
     <section class="failure" aria-label="Nothing was measured">
-      <p>{found ? `${REASONS.noPass} ${ONLY_PAST}` : REASONS.noHorse}</p>
+      <p>{found ? `${REASONS.noPass} ${WHAT_IS_MEASURED}` : REASONS.noHorse}</p>
       {found && track && noPassWarnings(track).map((code) => <p key={code}>{REASONS[code]}</p>)}
       <ul>
         {(found ? NO_PASS_ADVICE : NO_HORSE_ADVICE).map((line) => (

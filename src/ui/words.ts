@@ -152,7 +152,7 @@ const angleWords = ({ obliquityDeg }: SidePass): string =>
 export const drawnWords = ({ withersM }: Sample, units: Units): string =>
   `This clip is drawn by a program, not filmed: its numbers are those of the drawing and of no real horse. The drawn horse stands ${formatTyped(withersM, units)} at the withers.`;
 
-export const ONLY_PAST =
+export const WHAT_IS_MEASURED =
   'Measured are walks past the camera, straight away from it and straight back to it; a stand and a turn are not.';
 
 export const NO_HORSE_ADVICE = [
