@@ -1,10 +1,16 @@
 /** From one of the points that help most to the next, by key and by finger, in a real Chromium on the fixture engine. */
+import { signal } from '@preact/signals';
 import { describe, expect, it } from 'vitest';
 import type { TourPlace } from '../../src/gait/tour.ts';
 import { analyseTrack } from '../../src/gait/index.ts';
 import type { Measure, SidePass } from '../../src/gait/types.ts';
+import { analyseLinePass } from '../../src/gait/linePass.ts';
 import { HOOF } from '../../src/points.ts';
-import { type Tour, ahead, begun, next, without } from '../../src/ui/tour.ts';
+import { buildTrack } from '../../src/track/build.ts';
+import { CorrectionTour, type Tour, ahead, begun, next, without } from '../../src/ui/tour.ts';
+import { tourReason } from '../../src/ui/words.ts';
+import { lineClip, PICTURE } from '../gait/lineClips.ts';
+import { besideBy } from '../gait/planted.ts';
 import { pointsAt, stanceOf } from './fixtureHorse.ts';
 import { DESK, type FixturePage, PHONE, fixturePages } from './fixturePage.ts';
 import { ASTRAY, fixtureTrack } from './fixtureTrack.ts';
@@ -46,6 +52,39 @@ describe('a round of points', () => {
     const over = next(begun(before, [a]), []);
     expect(over).toEqual({ before, passed: [a], now: null });
     expect(next(over, [b])).toEqual(over);
+  });
+});
+
+describe('on a way from the camera', () => {
+  /** A hoof of the near pair that is seen a twelfth of the withers height beside a print in the middle of the way. */
+  function withOneAstray() {
+    const line = lineClip(0);
+    const exact = buildTrack(line.frames, null, [], PICTURE);
+    const prints = analyseLinePass(exact, line.truth, line.withersM).plot?.prints ?? [];
+    const middleS = (line.truth.startS + line.truth.endS) / 2;
+    const [wrong] = prints
+      .filter(({ limb }) => limb === 'LH')
+      .sort((a, b) => Math.abs(a.onS - middleS) - Math.abs(b.onS - middleS));
+    const [, y0 = 0, , y1 = 0] = line.frames.find(({ timeS }) => timeS > middleS)?.horse?.box ?? [];
+    if (!wrong) throw new Error('no print');
+    const frames = besideBy(line.frames, [{ ...wrong, byPx: 0.085 * (y1 - y0) }]);
+    const track = buildTrack(frames, null, [], PICTURE);
+    return { wrong, track, pass: analyseLinePass(track, line.truth, line.withersM) };
+  }
+
+  it('the hooves are told and led to as on a walk past, for the sake of the widths', () => {
+    const { wrong, track, pass } = withOneAstray();
+    const shown = { track: signal(track), measured: signal(pass), passIndex: signal(0) };
+    const visited: TourPlace[] = [];
+    const round = new CorrectionTour(shown, signal([]), (place) => visited.push(place));
+    expect(round.places.value[0]?.limb).toBe(wrong.limb);
+    round.begin();
+    expect(round.tour.value?.before).toBe(pass);
+    expect(visited[0]?.timeS).toBeGreaterThan(wrong.onS);
+    expect(visited[0]?.timeS).toBeLessThan(wrong.offS);
+    expect(tourReason(pass)).toContain('make the widths surer');
+    shown.passIndex.value = 1;
+    expect(round.tour.value).toBeNull();
   });
 });
 

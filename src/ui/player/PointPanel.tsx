@@ -82,6 +82,7 @@ const KEYS: readonly (readonly [string, string])[] = [
   ['up and down on the end of a bar', 'to the end before, to the next'],
   ['arrows on a point or a flag', 'move it by one dot of the picture; with Shift by five'],
   ['left and right on the end of a bar', 'move it by one frame; with Shift by five'],
+  ['Enter on a part of the strip', 'go there'],
   ['left and right on a border of the strip', 'move it by one frame; with Shift by ten'],
   [KIND_KEYS, `on a part of the strip: it is ${KIND_NAMES}`],
   ['Ctrl+Z, Ctrl+Shift+Z', 'undo, redo'],
