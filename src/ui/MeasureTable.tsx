@@ -5,6 +5,7 @@ import { MEASURES_ID } from './MainNumbers.tsx';
 import { GroupRow, MeasureRow, TableHead, countWords } from './MeasureRow.tsx';
 import { useSession } from './context.ts';
 import { SHARE, type Units, showMeasured } from './format.ts';
+import { reachesBeyond } from './shownPass.ts';
 import { type ShownMeasure, shownMeasure } from './shownMeasure.ts';
 import {
   FAR_NOTE,
@@ -27,14 +28,15 @@ const GROUPS: readonly { readonly title: string; readonly names: readonly Measur
 ];
 
 export function MeasureTable({ pass }: { pass: SidePass }) {
-  const { units } = useSession();
+  const { units, chosen } = useSession();
   const ranges = anyRange(pass, units.value);
   return (
     <section class="measures" id={MEASURES_ID} tabIndex={-1} aria-labelledby="measures-title">
       <h2 id="measures-title">Measures</h2>
       <p class="note">
         Walking to the {pass.direction}, its {pass.nearSide} side near; {pass.startS.toFixed(1)} to{' '}
-        {pass.endS.toFixed(1)} s of the clip.
+        {pass.endS.toFixed(1)} s of the clip
+        {chosen.value && reachesBeyond(chosen.value, pass) && ', some of it in the turns beside'}.
       </p>
       <HandlerLine pass={pass} />
       <table aria-labelledby="measures-title">

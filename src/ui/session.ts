@@ -14,7 +14,7 @@ import { mainMeasureNow } from './mainMeasure.ts';
 import { loadPreferences, savePreferences } from './preferences.ts';
 import type { Sample } from './samples.ts';
 import { ShownClip, revoke } from './shownClip.ts';
-import { againIn, measuredOf, opening, passAt } from './shownPass.ts';
+import { againIn, firstShownS, opening, passAt } from './shownPass.ts';
 import { CourseEdits } from './strip/courseEdits.ts';
 import { passName } from './strip/kinds.ts';
 import { CorrectionTour } from './tour.ts';
@@ -189,12 +189,12 @@ export class Session extends ShownClip {
     this.#ready?.keepHeight(this.withersM.peek()).catch((cause: unknown) => this.trouble(wordsOf(cause)));
   }
 
-  /** `timeS`: the moment to show, else the first of what was measured; -1: a part of the clip that is no pass. */
+  /** `timeS`: the moment to show, else the first of the pass of which something is measured; -1: a part of the clip that is no pass. */
   choosePass(index: number, timeS?: number): void {
     const one = this.course.peek()[index];
     batch(() => {
       this.passIndex.value = one ? index : -1;
-      this.showTime(timeS ?? (measuredOf(one) ?? one)?.startS ?? this.timeS.peek());
+      this.showTime(timeS ?? (one ? firstShownS(one) : this.timeS.peek()));
     });
   }
 

@@ -30,6 +30,13 @@ export function passAt(course: readonly CoursePass[], atHand: number, timeS: num
   return other < 0 ? atHand : other;
 }
 
+/** What is measured of a walk past may begin in the turn before it, or later than the pass. */
+export const firstShownS = (one: CoursePass): number => Math.max(one.startS, measuredOf(one)?.startS ?? 0);
+
+/** Whether what is measured reaches beyond the borders of its pass. */
+export const reachesBeyond = (one: CoursePass, measured: Borders): boolean =>
+  one.startS - measured.startS > EDGE_S || measured.endS - one.endS > EDGE_S;
+
 /** The pass that a clip opens on: one past the camera before any other, what is measured before what is not. */
 export function opening(course: readonly CoursePass[]): number {
   const rank = (one: CoursePass): number => (measuredOf(one) ? (one.kind === 'side' ? 0 : 1) : 2);

@@ -1,7 +1,7 @@
 /** The parts of a clip on its time axis: gone to, moved and renamed, in a real Chromium on the fixture engine. */
 import { describe, expect, it } from 'vitest';
 import type { ClipPass } from '../../src/gait/index.ts';
-import { againIn, opening, passAt } from '../../src/ui/shownPass.ts';
+import { againIn, firstShownS, opening, passAt, reachesBeyond } from '../../src/ui/shownPass.ts';
 import { KIND_WORDS, kindOfKey } from '../../src/ui/strip/kinds.ts';
 import { bordersOf, canSplit, partsOf, withBorder, withKind, withSplit } from '../../src/ui/strip/parts.ts';
 import { COURSE } from './fixtureCourse.ts';
@@ -97,6 +97,19 @@ describe('the pass that is shown', () => {
     expect(passAt(course, 1, 1.4)).toBe(1);
     expect(passAt(course, 2, 3.3)).toBe(2);
     expect(passAt(course, -1, 4)).toBe(3);
+  });
+
+  it('is shown from where it begins, also where something is measured before that', () => {
+    const [, , side] = course;
+    if (side?.kind !== 'side' || !side.pass) throw new Error('no side pass');
+    const wide = { ...side, pass: { ...side.pass, startS: side.startS - 1, endS: side.endS } };
+    expect(firstShownS(wide)).toBe(side.startS);
+    expect(reachesBeyond(wide, wide.pass)).toBe(true);
+    expect(reachesBeyond(side, side.pass)).toBe(false);
+    const late = { ...side, pass: { ...side.pass, startS: side.startS + 0.5 } };
+    expect(firstShownS(late)).toBe(side.startS + 0.5);
+    // The turn before belongs to what is measured: the pass at hand stays.
+    expect(passAt(course.with(2, wide), 2, side.startS - 0.8)).toBe(2);
   });
 
   it('is found again after its borders or its kind have changed', () => {
