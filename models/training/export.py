@@ -121,7 +121,7 @@ def write(graph, folder, size):
     json.dump(model, open(f'{folder}/model.json', 'w'))
     open(f'{folder}/weights.bin', 'wb').write(raw)
     meta = {
-        'version': '2-' + hashlib.sha256(raw).hexdigest()[:8],
+        'version': '3-' + hashlib.sha256(raw).hexdigest()[:8],
         'inputPx': size,
         'names': HAND,
         'views': VIEWS,

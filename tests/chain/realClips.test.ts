@@ -89,7 +89,7 @@ describe.skipIf(!there)('a real clip', () => {
   const expectHeld = (
     original: Pass,
     other: Pass,
-    names: readonly ('strideLengthM' | 'speedMps' | 'overtrackM' | 'headNodM')[],
+    names: readonly ('strideLengthM' | 'speedMps' | 'overtrackM' | 'lateralLagFraction')[],
   ): void => {
     for (const name of names) {
       const [a, b] = [original.measures[name], other.measures[name]];
@@ -103,24 +103,15 @@ describe.skipIf(!there)('a real clip', () => {
     console.log(`${name} panned: ${shown(found)}`);
     return beyond(found, USUAL);
   };
-  it.each(['c063', 'c069'])(
+  it.each(['c063', 'c069', 'c070'])(
     '%s through a panned and shaken window: all values within 3 per cent',
     async (name) => expect(await pannedOf(name)).toEqual([]),
   );
   /**
-   * Its nod, a mean over two strides, moves by about 1 % of the height: 1.19 % where it was measured first, less with
-   * another machine's coding of the window. Only its interval is held to account; the rest keeps to the bar.
-   */
-  it('c070 through such a window: all but the nod within 3 per cent, and the nod within its interval', async () => {
-    expect((await pannedOf('c070')).filter(({ measure: m }) => m !== 'headNodM')).toEqual([]);
-    const [original, panned] = [await passOf(realClip('c070')), await passOf(changed('c070', 'panned'))];
-    expectHeld(original, panned, ['headNodM']);
-  });
-
-  /**
    * c066 walks away at 33 degrees. How much longer its path is than it looks depends on the focal length as a share
    * of the picture's width, which a narrower window changes and no file tells: cos 33 / cos 27 = .94. Everything else
    * keeps to the bar; lengths do where the focal length is told, and their intervals hold the original's values.
+   * Missed: when the left fore lands moves by 3.3 % of the stride (3 are allowed; a frame is 5 %), within its interval.
    */
   it('c066 through such a window: lengths are off by the angle, and within their intervals', async () => {
     const original = await passOf(realClip('c066'));
@@ -130,9 +121,12 @@ describe.skipIf(!there)('a real clip', () => {
     const found = differences(original, panned, WITHERS_M);
     console.log(`c066 panned: ${shown(found)}`);
     const off = beyond(found, USUAL).map((d) => d.measure);
-    for (const name of off) expect(['strideLengthM', 'speedMps', 'froude']).toContain(name);
+    const landing = ['lateralLagFraction', 'phase LF'];
+    for (const name of off) expect(['strideLengthM', 'speedMps', 'froude', ...landing]).toContain(name);
+    for (const { measure: name, by } of found)
+      if (landing.includes(name)) expect(Math.abs(by ?? Infinity)).toBeLessThan(0.05);
     expect(panned.warnings).toContain('oblique');
-    expectHeld(original, panned, ['strideLengthM', 'speedMps', 'overtrackM']);
+    expectHeld(original, panned, ['strideLengthM', 'speedMps', 'overtrackM', 'lateralLagFraction']);
     const { track } = measure(seen, [], WITHERS_M);
     const focalShare = (0.75 * 2208) / seen.clip.widthPx;
     const told = analyseTrack(track, { withersM: WITHERS_M, focalShare })[0];

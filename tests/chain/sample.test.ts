@@ -5,7 +5,7 @@
 import { readFileSync } from 'node:fs';
 import { afterAll, beforeAll, describe, expect, it } from 'vitest';
 import { MEASURE_NAMES, type SidePass } from '../../src/gait/types.ts';
-import { measure } from '../../src/pipeline.ts';
+import { measure, type Observed } from '../../src/pipeline.ts';
 import { samplesOf } from '../accuracy/compare.ts';
 import { figures, type Row, type Sample } from '../accuracy/figures.ts';
 import { root } from '../support/programs.ts';
@@ -13,12 +13,14 @@ import { isSide } from '../truth/trueMeasures.ts';
 import type { TrueSidePass } from '../truth/trueSide.ts';
 import type { TruthFile } from '../truth/truth.ts';
 import { startChain, type Chain } from './chain.ts';
+import { describeTour } from './tourOnSample.ts';
 
 const WALKS = ['side-pass', 'side-pass-hurried'] as const;
 const JOG = 'side-pass-jog-steps';
 const TRIANGLE = 'triangle';
 
 interface Taken {
+  readonly seen: Observed;
   readonly one: TrueSidePass;
   readonly passes: readonly SidePass[];
   readonly samples: readonly Sample[];
@@ -33,7 +35,7 @@ async function take(name: string): Promise<Taken> {
   if (!one) throw new Error('no pass in the truth');
   const { seen } = await chain.runSeen(`${stem}.mp4`, truth.withersM);
   const { passes } = measure(seen, [], truth.withersM);
-  return { one, passes, samples: samplesOf(seen, truth, [name]) };
+  return { seen, one, passes, samples: samplesOf(seen, truth, [name]) };
 }
 const of = (name: string): Taken => {
   const found = taken.get(name);
@@ -131,3 +133,5 @@ describe('the gate', () => {
     for (const name of WALKS) expect(row(name, 'noJogInvented')).toMatchObject({ n: 1, failed: 0 });
   });
 });
+
+describeTour(() => of('side-pass').seen);
