@@ -1,5 +1,5 @@
 import { mean } from 'simple-statistics';
-import { isFore, LIMBS, limbSide, type Limb, type Side } from '../points.ts';
+import { isFore, limbSide, type Limb, type Side } from '../points.ts';
 import {
   notBelowZero,
   notMeasured,
@@ -9,9 +9,9 @@ import {
   toMeasure,
   type StrideMean,
 } from './interval.ts';
-import type { LinePath } from './linePath.ts';
+import { linePath, SMOOTHER_H, type LinePath } from './linePath.ts';
 import type { LinePrint, LineSteps } from './lineSteps.ts';
-import { outward, swingsOf, type SwingSample } from './lineSwings.ts';
+import { outward, swingsInSight, swingsOf, type SwingSample } from './lineSwings.ts';
 import type { LineData } from './lineView.ts';
 import { NETWORK_ERRORS } from './pointErrors.ts';
 import { quadrature, type Estimate } from './statistics.ts';
@@ -106,16 +106,19 @@ export const headLeftH = (data: LineData, path: LinePath, point: 'poll' | 'muzzl
 function headAside(
   data: LineData,
   path: LinePath,
+  smoother: LinePath,
   point: 'poll' | 'muzzle',
   strides: number,
   withersM: number | null,
 ): HeadAside {
-  const offsets = headLeftH(data, path, point).flatMap((left) => left ?? []);
+  const [offsets = [], others = []] = [path, smoother].map((by) =>
+    headLeftH(data, by, point).flatMap((left) => left ?? []),
+  );
   const seen = offsets.length >= Math.max(LEAST_LOOKS, LEAST_SEEN * data.timesS.length);
   const of = strideMean([{ value: seen ? mean(offsets) : 0, sd: toeForward }], USUAL_SD_H, 1, 'both');
   const asideM = inMetres(
     seen && of ? { ...of, n: Math.max(1, Math.round(strides)) } : null,
-    [],
+    seen ? [mean(offsets) - mean(others)] : [],
     withersM,
     'pointHidden',
   );
@@ -138,6 +141,7 @@ function inMetres(
   return toMeasure(scaled(value, withersM), sds, otherwise);
 }
 
+/** How far a value departs where the body's line is smoothed over a longer way is its doubt. */
 export function lineMeasures(
   data: LineData,
   path: LinePath,
@@ -145,33 +149,33 @@ export function lineMeasures(
   withersM: number | null,
 ): LineMeasures {
   const pair = Math.SQRT2 * toeForward;
-  const metres = (value: StrideMean | null, systematicH: number): Measure =>
-    inMetres(value, [systematicH], withersM, 'tooFewStrides');
+  const smoother = linePath(data, steps.prints, SMOOTHER_H) ?? path;
+  const measured = (of: (path: LinePath) => StrideMean | null, systematicH: number): Measure => {
+    const [value, other] = [of(path), of(smoother)];
+    const doubtH = value && other ? Math.abs(value.value - other.value) : 0;
+    return inMetres(value, [systematicH, doubtH], withersM, 'tooFewStrides');
+  };
   const strides = ((data.timesS.at(-1) ?? 0) - (data.timesS[0] ?? 0)) / steps.strideS;
   const whole = Math.max(1, Math.floor(strides));
   const ofPass = (value: number, sd: number): StrideMean => ({
     ...{ value, sd, n: whole, side: 'both' },
     degreesOfFreedom: PRIOR_DF + whole,
   });
+  const { deg, sdDeg } = path.drift;
+  const onFore = (side: Side): Measure => measured((by) => hindOnFore(by, steps, side), pair);
+  const swing = (limb: Limb): Measure =>
+    swingsInSight(data, limb)
+      ? measured((by) => swingOut(data, by, steps, limb), quadrature(toeForward, SWING_TIME_H))
+      : notMeasured('hoofHidden');
+  const head = (point: 'poll' | 'muzzle'): HeadAside =>
+    headAside(data, path, smoother, point, strides, withersM);
   return {
-    pathDriftDeg: toMeasure(ofPass(path.drift.deg, path.drift.sdDeg), [], 'tooFewStrides'),
-    pathRmsM: notBelowZero(metres(ofPass(path.rmsH, path.rmsSdH), 0)),
-    baseWidthForeM: metres(baseWidth(path, steps.prints, 'fore'), pair),
-    baseWidthHindM: metres(baseWidth(path, steps.prints, 'hind'), pair),
-    hindOnForeM: {
-      left: metres(hindOnFore(path, steps, 'left'), pair),
-      right: metres(hindOnFore(path, steps, 'right'), pair),
-    },
-    swingOutM: Object.fromEntries(
-      LIMBS.map((limb) => [
-        limb,
-        metres(swingOut(data, path, steps, limb), quadrature(toeForward, SWING_TIME_H)),
-      ]),
-    ) as Record<Limb, Measure>,
-    head: {
-      toleranceM: HEAD_TOLERANCE_M,
-      poll: headAside(data, path, 'poll', strides, withersM),
-      muzzle: headAside(data, path, 'muzzle', strides, withersM),
-    },
+    pathDriftDeg: toMeasure(ofPass(deg, quadrature(sdDeg, deg - smoother.drift.deg)), [], 'tooFewStrides'),
+    pathRmsM: notBelowZero(measured((by) => ofPass(by.rmsH, by.rmsSdH), 0)),
+    baseWidthForeM: measured((by) => baseWidth(by, steps.prints, 'fore'), pair),
+    baseWidthHindM: measured((by) => baseWidth(by, steps.prints, 'hind'), pair),
+    hindOnForeM: { left: onFore('left'), right: onFore('right') },
+    swingOutM: { LH: swing('LH'), LF: swing('LF'), RH: swing('RH'), RF: swing('RF') },
+    head: { toleranceM: HEAD_TOLERANCE_M, poll: head('poll'), muzzle: head('muzzle') },
   };
 }

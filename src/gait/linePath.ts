@@ -56,8 +56,12 @@ function depthOf(data: LineData, prints: readonly LinePrint[]): Depth | null {
   return depthFrom(byPrints.length >= 4 ? byPrints : rough, data.focalPx.value);
 }
 
-/** Half the window over which the body's line is smoothed, H: about half a stride. */
-const SMOOTH_H = 0.45;
+/**
+ * Half the window over which the body's line is smoothed, H: nearly a whole stride, as withers and croup seem to sway with each;
+ * and a longer one: what changes with it is in doubt.
+ */
+const SMOOTH_H = 0.7;
+export const SMOOTHER_H = 1.1;
 /** Over this the bend of that line is taken. */
 const BEND_H = 0.25;
 
@@ -65,7 +69,11 @@ const BEND_H = 0.25;
  * The line that the body follows. Withers and croup sway to opposite sides: their mean at a time is free of that, but on
  * a bend it lies inside the bend, by an eighth of the bend times the square of their distance, as the middle of a chord does.
  */
-function bodyLine(data: LineData, placeOf: LinePath['placeOf']): ((along: number) => number) | null {
+function bodyLine(
+  data: LineData,
+  placeOf: LinePath['placeOf'],
+  smoothH: number,
+): ((along: number) => number) | null {
   const middles = data.timesS.flatMap((timeS, i) => {
     const [withers, croup] = [data.points.withers[i], data.points.croup[i]];
     if (!withers || !croup) return [];
@@ -75,7 +83,7 @@ function bodyLine(data: LineData, placeOf: LinePath['placeOf']): ((along: number
   const [first, last] = [middles[0], middles[middles.length - 1]];
   if (!first || !last || middles.length < 10) return null;
   const [alongs, lefts] = [middles.map(({ along }) => along), middles.map(({ left }) => left)];
-  const chord = (along: number): number => localPolynomial(alongs, lefts, along, SMOOTH_H, 2)?.value ?? NaN;
+  const chord = (along: number): number => localPolynomial(alongs, lefts, along, smoothH, 2)?.value ?? NaN;
   const within = (along: number): number =>
     Math.min(last.along - BEND_H, Math.max(first.along + BEND_H, along));
   return (along) => {
@@ -90,7 +98,7 @@ function bodyLine(data: LineData, placeOf: LinePath['placeOf']): ((along: number
 const LEAST_SPEED_H = 0.3;
 
 /** Null where the horse's size was seen too little, or does not change as that of a walking horse does. */
-export function linePath(data: LineData, prints: readonly LinePrint[]): LinePath | null {
+export function linePath(data: LineData, prints: readonly LinePrint[], smoothH = SMOOTH_H): LinePath | null {
   const depth = depthOf(data, prints);
   const sign = data.span.kind === 'away' ? 1 : -1;
   if (!depth || sign * depth.speed < LEAST_SPEED_H) return null;
@@ -103,7 +111,7 @@ export function linePath(data: LineData, prints: readonly LinePrint[]): LinePath
   });
   const placeOf: LinePath['placeOf'] = ({ timeS, x }, part) =>
     placeAlong(x, sign * depth.at(timeS) + aheadOf(part) - reference);
-  const leftAt = bodyLine(data, placeOf);
+  const leftAt = bodyLine(data, placeOf, smoothH);
   const alongs = data.timesS.map((timeS) => placeOf({ timeS, x: 0 }, 'middle').along);
   const line = leftAt && regress(alongs.map((along) => ({ x: [1, along], y: leftAt(along), sd: 1 })));
   if (!leftAt || !line) return null;
