@@ -119,9 +119,9 @@ describe('the take check', () => {
 
   it('tells costs in withers heights, in cm once there is a height, in inches where those are wanted', async () => {
     await checked(DESK);
+    await loseGround();
     await costs('% of the withers height').waitFor();
     await type('Height at the withers in centimetres', '162');
-    await costs('cm').waitFor();
     await loseGround();
     await costs('cm').waitFor();
     await fixture.page.locator('.withers select').selectOption('imperial');
