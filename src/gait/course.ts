@@ -1,7 +1,7 @@
 /** The whole course of a clip: every pass by its kind, with its measures; found, or as set by hand. */
 import type { Side } from '../points.ts';
 import type { Track } from '../track/types.ts';
-import { analyseSidePass, analyseSides, checked } from './analyse.ts';
+import { analyseSides, checked } from './analyse.ts';
 import { spansSet } from './givenPasses.ts';
 import { analyseLinePass } from './linePass.ts';
 import { findPasses, LEAST_S, type ClipPass } from './passKinds.ts';
@@ -131,23 +131,28 @@ function sideSeen({ timesS, seenSide }: Track, { startS, endS }: Borders): Side 
   return of('right') > of('left') ? 'right' : 'left';
 }
 
-/** Borders that differ by less were not moved, s. */
-const SAME_S = 1e-3;
+/** Borders that differ by less were not moved, in frames: a point put right by hand may move a border that was found by as much. */
+const SAME_FRAMES = 2;
+
+const sameS = ({ timesS }: Track): number =>
+  (SAME_FRAMES * ((timesS.at(-1) ?? 0) - (timesS[0] ?? 0))) / Math.max(1, timesS.length - 1) + 1e-3;
 
 /**
- * A side pass set by hand is measured where it is straight and the horse is seen throughout, as one that was found. Borders
- * that were not moved stand for what was measured up to them, so that a pass that was left alone keeps its numbers.
+ * A side pass set by hand is measured where it is straight and the horse is seen throughout, as one that was found; where
+ * it is nowhere, nothing is. Borders that were not moved stand for what was measured up to them, so that a pass that was
+ * left alone keeps its numbers, or has none still.
  */
-function sideSet(track: Track, set: ClipPass, found: readonly Entry[], options: GaitOptions): CourseSide {
+function sideSet(track: Track, set: ClipPass, found: readonly Entry[], options: GaitOptions): Entry {
   const direction = set.direction ?? sideSeen(track, set);
+  const entry = (pass: SidePass | undefined): Entry =>
+    pass ? courseSide(pass, set) : { ...set, kind: 'side', direction };
   const home = homeOf({ ...set, direction }, found);
-  const known = home?.pass;
-  const border = (name: keyof Borders): number | null =>
-    known && home && Math.abs(home[name] - set[name]) < SAME_S ? known[name] : null;
-  const [first, last] = [border('startS'), border('endS')];
-  if (known && first !== null && last !== null) return courseSide(known, set);
-  const [startS, endS] = [first ?? set.startS, last ?? set.endS];
-  const [span] = movingSpans(track, [startS, endS], direction).sort((a, b) => lasts(b) - lasts(a));
-  const asSet = { startS, endS, direction, nearSide: direction };
-  return courseSide(analyseSidePass(track, span ?? asSet, options), set);
+  const isSame = (name: keyof Borders): boolean =>
+    home !== undefined && Math.abs(home[name] - set[name]) <= sameS(track);
+  if (home && isSame('startS') && isSame('endS')) return entry(home.pass ?? undefined);
+  const border = (name: keyof Borders): number => (isSame(name) && home?.pass ? home.pass : set)[name];
+  const [span] = movingSpans(track, [border('startS'), border('endS')], direction).sort(
+    (a, b) => lasts(b) - lasts(a),
+  );
+  return entry(span && analyseSides(track, [span], options)[0]);
 }
