@@ -1,5 +1,6 @@
 import type { LedFrame } from '../gait/handlerPlace.ts';
 import type { CoursePass } from '../gait/course.ts';
+import { isMeasured } from '../gait/interval.ts';
 import type { LineSpan } from '../gait/lineView.ts';
 import type { ClipPass } from '../gait/passKinds.ts';
 import type { LinePass, SidePass } from '../gait/types.ts';
@@ -40,6 +41,14 @@ export function passCoaching(frames: readonly LedFrame[], track: Track, one: Cou
     const middleS = (startS + endS) / 2;
     return middleS >= one.startS && middleS <= one.endS;
   });
+}
+
+/** Whether enough of a pass was measured to look at it: that nothing was found in it says something only then. */
+export function isLookedAt(one: CoursePass): boolean {
+  const pass = 'pass' in one ? one.pass : null;
+  if (!pass) return false;
+  if (pass.kind !== 'side') return isMeasured(pass.measures.pathDriftDeg);
+  return isMeasured(pass.measures.strideDurationS) || (pass.headH ?? []).length > 0;
 }
 
 function momentsOf(frames: readonly LedFrame[], track: Track, pass: CoachedPass): Found[] {

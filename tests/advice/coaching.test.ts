@@ -1,10 +1,11 @@
 /** Moments to lead better, on walks with planned faults and the noise of real points (check 34: Niknejad et al. 2023, J ASABE 66:865). */
 import { describe, expect, it } from 'vitest';
-import { coaching, passCoaching } from '../../src/advice/coaching.ts';
+import { coaching, isLookedAt, passCoaching } from '../../src/advice/coaching.ts';
 import { handful, type Found, type Moment } from '../../src/advice/moments.ts';
 import { paceChanges } from '../../src/advice/pace.ts';
 import type { LedFrame } from '../../src/gait/handlerPlace.ts';
 import { analyseTrack } from '../../src/gait/index.ts';
+import { analyseLinePass } from '../../src/gait/linePass.ts';
 import { measure } from '../../src/pipeline.ts';
 import { HOOF } from '../../src/points.ts';
 import { buildTrack } from '../../src/track/build.ts';
@@ -48,6 +49,16 @@ describe('a side pass', () => {
     };
     expect(from(2.5)).toEqual(['headHigh']);
     expect(from(3.6)).toEqual([]);
+  });
+
+  it('was looked at only where its strides or its head were measured', () => {
+    const [pass] = analyseTrack(coachedWalk(plainWalk(1)).track, { withersM: null });
+    if (!pass) throw new Error('no pass');
+    const looked = (some: Partial<typeof pass> | null): boolean =>
+      isLookedAt({ ...pass, pass: some && { ...pass, ...some } });
+    const measures = { ...pass.measures, strideDurationS: { reason: 'tooFewStrides' } } as const;
+    expect([looked({}), looked({ headH: [] }), looked({ measures })]).toEqual([true, true, true]);
+    expect([looked({ measures, headH: [] }), looked(null)]).toEqual([false, false]);
   });
 
   it.each([
@@ -184,6 +195,14 @@ describe('a way away or back', () => {
     const track = buildTrack(frames, null, [], PICTURE);
     return { moments: coaching(frames, track, [straight.truth]), kind: straight.truth.kind };
   }
+
+  it('was looked at only where its line was found', () => {
+    const { frames, truth } = lineClip(1);
+    const pass = analyseLinePass(buildTrack(frames, null, [], PICTURE), truth, null);
+    const measures = { ...pass.measures, pathDriftDeg: { reason: 'tooFewStrides' } } as const;
+    expect(isLookedAt({ ...pass, pass })).toBe(true);
+    expect(isLookedAt({ ...pass, pass: { ...pass, measures } })).toBe(false);
+  });
 
   it('a head that only sways is not turned, however the horse wavers', { timeout: 120_000 }, () => {
     expect(seeds(10).flatMap((i) => coached(i, 0).moments)).toEqual([]);

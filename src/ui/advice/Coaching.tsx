@@ -1,3 +1,4 @@
+import { isLookedAt } from '../../advice/coaching.ts';
 import type { Moment } from '../../advice/moments.ts';
 import { momentWords } from '../../advice/words.ts';
 import type { CoursePass } from '../../gait/index.ts';
@@ -36,7 +37,6 @@ export function Coaching() {
 }
 
 function PassMoments({ pass, moments }: { pass: CoursePass; moments: readonly Moment[] }) {
-  const isMeasured = 'pass' in pass && pass.pass !== null;
   return (
     <>
       <h3>
@@ -44,9 +44,9 @@ function PassMoments({ pass, moments }: { pass: CoursePass; moments: readonly Mo
       </h3>
       {moments.length === 0 ? (
         <p class="nothing">
-          {isMeasured
+          {isLookedAt(pass)
             ? 'Nothing stands out.'
-            : 'Nothing of this pass could be measured, so it was not looked at.'}
+            : 'Too little of this pass could be measured, so it was not looked at.'}
         </p>
       ) : (
         <ul>
