@@ -64,13 +64,14 @@ export function heightByDistance(
   const base = distanceH(LENS_H.value, focalPx);
   if (base === null || base < 0.1) return null;
   const change = (cameraH: number, focal: number): number =>
-    (distanceH(cameraH, focal) ?? 2 * base) / base - 1;
+    Math.abs((distanceH(cameraH, focal) ?? 2 * base) / base - 1);
   const [a, b] = marks;
   const apartPx = a && b ? Math.hypot(a.f - b.f, a.d - b.d) : 1;
   const relSd = quadrature(
     TAPE_REL_SD,
     (Math.SQRT2 * MARK_SD_H * heightPx) / apartPx,
-    change(LENS_H.value + LENS_H.sd, focalPx),
+    // A lower lens changes more than a higher one: the larger counts.
+    Math.max(...[-LENS_H.sd, LENS_H.sd].map((by) => change(LENS_H.value + by, focalPx))),
     change(LENS_H.value, focalPx * (1 + scale.focalSd)),
   );
   const value = known.distanceM / base;

@@ -53,12 +53,10 @@ describe('the core on exact points with the noise of check 34', () => {
     expect(row('passBorders')).toMatchObject({ n: 40, failed: 0 });
     expect(row('passBorders').p95).toBeLessThan(0.5);
     expect(row('noPassInvented')).toMatchObject({ n: 20, failed: 0 });
-    // Bars; measured over all twenty: .56 degrees, 1.4, .7, 1.2, 1.4 cm, and no hoof the wrong way.
+    // Bars; measured over all twenty: .57 degrees, 1.4, .8, 1.2, 1.5, 1.4 cm, and no hoof the wrong way.
     expect(row('pathDriftDeg').rms).toBeLessThan(1);
-    for (const name of ['baseWidthForeM', 'baseWidthHindM', 'hindOnForeM', 'pollAsideM'])
+    for (const name of ['baseWidthForeM', 'baseWidthHindM', 'hindOnForeM', 'swingOutM', 'pollAsideM'])
       expect(row(name).rms, name).toBeLessThan(2.5);
-    // Of the near pair: 1.5 cm over all twenty, 2.5 in these four, two of them on ways in waves.
-    expect(row('swingOutM').rms).toBeLessThan(3);
     expect(row('swingDirection').n).toBeGreaterThan(4);
     expect(row('swingDirection').reasons).not.toHaveProperty('wrongWay');
   });
