@@ -17,7 +17,8 @@ export interface TourPlace {
   readonly gainShare: number;
 }
 
-const LONGEST_TOUR = 3;
+/** No more points are asked for in one round. */
+export const LONGEST_TOUR = 3;
 /**
  * An interval is too wide where half of it is more than this: about 5 cm of a horse of 1.62 m. A whole one then spans a
  * class of judged overtrack, 10 cm (judging grid of the French sport-horse breeders, GFE, criterion "walk"), so that the

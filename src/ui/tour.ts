@@ -1,5 +1,5 @@
 import { type ReadonlySignal, type Signal, computed, signal } from '@preact/signals';
-import { type TourPlace, correctionTour } from '../gait/tour.ts';
+import { LONGEST_TOUR, type TourPlace, correctionTour } from '../gait/tour.ts';
 import type { LinePass, SidePass } from '../gait/types.ts';
 import type { Correction } from '../horse/edits.ts';
 import type { ShownClip } from './shownClip.ts';
@@ -16,8 +16,6 @@ export interface Tour {
   readonly now: TourPlace | null;
 }
 
-/** No more points are asked for in one round. */
-const MOST = 3;
 /** Two places of one hoof nearer to each other than this lie in one stance, s. */
 const SAME_STANCE_S = 0.3;
 
@@ -32,7 +30,7 @@ export const without = (places: readonly TourPlace[], shown: readonly TourPlace[
 export const ahead = ({ passed, now }: Tour, places: readonly TourPlace[]): readonly TourPlace[] =>
   without(places, now ? [...passed, now] : passed).slice(
     0,
-    Math.max(0, MOST - passed.length - (now ? 1 : 0)),
+    Math.max(0, LONGEST_TOUR - passed.length - (now ? 1 : 0)),
   );
 
 export const begun = (before: SidePass | LinePass, places: readonly TourPlace[]): Tour => ({
@@ -48,6 +46,16 @@ export const next = (tour: Tour, places: readonly TourPlace[]): Tour => ({
   now: tour.now ? (ahead(tour, places)[0] ?? null) : null,
 });
 
+/** The pass that a round is of. Once passes are set by hand its place in the course may be another's. */
+interface Of {
+  readonly passIndex: number;
+  readonly kind: (SidePass | LinePass)['kind'] | undefined;
+  readonly set: Correction | undefined;
+}
+
+const isOfSame = (a: Of, b: Of): boolean =>
+  a.passIndex === b.passIndex && a.kind === b.kind && a.set === b.set;
+
 /** Leads to the points that help most when put right. They are told anew after every correction. */
 export class CorrectionTour {
   /** Null where none is under way in the pass that is shown. */
@@ -55,7 +63,8 @@ export class CorrectionTour {
   /** Places that were not looked at in this pass. */
   readonly places: ReadonlySignal<readonly TourPlace[]>;
   readonly #told: ReadonlySignal<readonly TourPlace[]>;
-  readonly #state: Signal<{ readonly tour: Tour; readonly passIndex: number } | null> = signal(null);
+  readonly #state: Signal<{ readonly tour: Tour; readonly of: Of } | null> = signal(null);
+  readonly #of: ReadonlySignal<Of>;
   /** Looked at in earlier rounds. */
   readonly #looked: Signal<readonly TourPlace[]> = signal([]);
   readonly #shown: Shown;
@@ -75,9 +84,14 @@ export class CorrectionTour {
       return track && pass ? correctionTour(track, pass, points) : [];
     });
     this.places = computed(() => without(this.#told.value, this.#looked.value));
+    this.#of = computed(() => ({
+      passIndex: shown.passIndex.value,
+      kind: shown.measured.value?.kind,
+      set: corrections.value.find((c) => c.kind === 'passes'),
+    }));
     this.tour = computed(() => {
       const state = this.#state.value;
-      return state?.passIndex === shown.passIndex.value ? state.tour : null;
+      return state && isOfSame(state.of, this.#of.value) ? state.tour : null;
     });
   }
 
@@ -112,7 +126,7 @@ export class CorrectionTour {
   }
 
   #go(tour: Tour): void {
-    this.#state.value = { tour, passIndex: this.#shown.passIndex.peek() };
+    this.#state.value = { tour, of: this.#of.peek() };
     if (tour.now) this.#show(tour.now);
   }
 }

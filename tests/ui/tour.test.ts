@@ -3,8 +3,9 @@ import { signal } from '@preact/signals';
 import { describe, expect, it } from 'vitest';
 import type { TourPlace } from '../../src/gait/tour.ts';
 import { analyseTrack } from '../../src/gait/index.ts';
-import type { Measure, SidePass } from '../../src/gait/types.ts';
+import type { LinePass, Measure, SidePass } from '../../src/gait/types.ts';
 import { analyseLinePass } from '../../src/gait/linePass.ts';
+import type { Correction } from '../../src/horse/edits.ts';
 import { HOOF } from '../../src/points.ts';
 import { buildTrack } from '../../src/track/build.ts';
 import { CorrectionTour, type Tour, ahead, begun, next, without } from '../../src/ui/tour.ts';
@@ -84,6 +85,21 @@ describe('on a way from the camera', () => {
     expect(visited[0]?.timeS).toBeLessThan(wrong.offS);
     expect(tourReason(pass)).toContain('make the widths surer');
     shown.passIndex.value = 1;
+    expect(round.tour.value).toBeNull();
+  });
+
+  it('a round is over once passes are set by hand, as another may have its place in the course', () => {
+    const { track, pass } = withOneAstray();
+    const shown = { track: signal(track), measured: signal<LinePass>(pass), passIndex: signal(0) };
+    const corrections = signal<readonly Correction[]>([]);
+    const round = new CorrectionTour(shown, corrections, () => undefined);
+    round.begin();
+    expect(round.tour.value?.before).toBe(pass);
+    corrections.value = [{ kind: 'passes', id: 'set', timeS: 0, spans: [] }];
+    expect(round.tour.value).toBeNull();
+    corrections.value = [];
+    expect(round.tour.value?.before).toBe(pass);
+    shown.measured.value = { ...pass, kind: pass.kind === 'away' ? 'towards' : 'away' };
     expect(round.tour.value).toBeNull();
   });
 });
