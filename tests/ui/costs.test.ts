@@ -1,9 +1,13 @@
 /** What the page says a finding of the take check costs. */
+import { signal } from '@preact/signals';
 import { describe, expect, it } from 'vitest';
 import type { Cost, Finding } from '../../src/advice/takeCheck.ts';
 import { NO_COST, findingWords } from '../../src/advice/words.ts';
 import { costWords } from '../../src/ui/advice/costWords.ts';
+import { adviceOf } from '../../src/ui/advice/advice.ts';
 import { roughLength } from '../../src/ui/advice/FilmingCard.tsx';
+import { isToldByCheck } from '../../src/ui/advice/TakeCheck.tsx';
+import type { Session } from '../../src/ui/session.ts';
 
 const cost = (of: Cost['of'], narrowerH: number, withersM: number | null): Cost => {
   const inM = (lengthH: number): number | null => (withersM === null ? null : lengthH * withersM);
@@ -50,6 +54,19 @@ describe('what a finding costs', () => {
     expect(words({ refuses: true, costs })).toBe('For want of this there is no overtrack.');
     expect(words({ refuses: true, passKind: 'towards' })).toMatch(/how straight the way was/);
   });
+});
+
+it('a warning gives way only to a finding that is read at once', () => {
+  const session = { course: signal([]), measured: signal({}), passIndex: signal(0) } as unknown as Session;
+  const told = (...causes: Finding['cause'][]): boolean => {
+    const findings = causes.map((cause) => finding({ cause }));
+    adviceOf(session).given.value = { course: [], moments: [], findings };
+    return isToldByCheck(session, 'tooFewFrames');
+  };
+  expect(told('oblique', 'tooNear', 'fewPictures', 'legsHidden')).toBe(true);
+  expect(told('oblique', 'tooNear', 'legsHidden', 'fewPictures')).toBe(false);
+  // The missing height is said beside its field and takes no place.
+  expect(told('withersMissing', 'oblique', 'tooNear', 'fewPictures')).toBe(true);
 });
 
 it('of few strides the next take has the camera farther off, but on ways away and back a longer way', () => {

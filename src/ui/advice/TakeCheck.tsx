@@ -39,9 +39,11 @@ const CAUSE_OF: Readonly<Partial<Record<ReasonCode, TakeCause>>> = {
   tooFewFrames: 'fewPictures',
 };
 
-/** Whether the take check of the pass that is shown says what a warning says. */
+/** Whether what is read at once of the take check of the pass that is shown says what a warning says. */
 export const isToldByCheck = (session: Session, code: ReasonCode): boolean =>
-  checkedNow(session)?.findings.some(({ cause }) => cause === CAUSE_OF[code]) ?? false;
+  checkedNow(session)
+    ?.findings.slice(0, FIRST)
+    .some(({ cause }) => cause === CAUSE_OF[code]) ?? false;
 
 /** What the filming of the pass that is shown costs in its numbers, and how to film it next time. */
 export function TakeCheck() {
