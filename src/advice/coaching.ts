@@ -37,10 +37,11 @@ export function coaching(
  * by its middle is left out, as a horse is led otherwise through a turn.
  */
 export function passCoaching(frames: readonly LedFrame[], track: Track, one: CoursePass): Moment[] {
-  return coaching(frames, track, measuredPasses([one])).filter(({ startS, endS }) => {
+  const isInside = ({ startS, endS }: Found): boolean => {
     const middleS = (startS + endS) / 2;
     return middleS >= one.startS && middleS <= one.endS;
-  });
+  };
+  return measuredPasses([one]).flatMap((pass) => handful(momentsOf(frames, track, pass).filter(isInside), 0));
 }
 
 /** Whether enough of a pass was measured to look at it: that nothing was found in it says something only then. */

@@ -51,6 +51,22 @@ describe('a side pass', () => {
     expect(from(3.6)).toEqual([]);
   });
 
+  it('of a course has its own moments, however many longer ones lie in the turn beside it', () => {
+    const { made, track } = coachedWalk(plainWalk(1));
+    const [found] = analyseTrack(track, { withersM: null });
+    if (!found) throw new Error('no pass');
+    // High for two of four seconds, six times; then for one second.
+    const isHigh = (timeS: number): boolean => (timeS < 24 ? timeS % 4 < 2 : timeS > 26 && timeS < 27.2);
+    const headH = Array.from({ length: 1450 }, (_, i) => {
+      const timeS = i / 50;
+      return { timeS, poll: isHigh(timeS) ? 1.4 : 1, withers: 1, croup: null };
+    });
+    const pass = { ...found, stances: [], headH, startS: 0, endS: 29 };
+    const own = passCoaching(ledBy(made.frames), track, { ...pass, startS: 25, pass });
+    expect(kindsOf(own)).toEqual(['headHigh']);
+    expect(own[0] && offS(own[0], 26.6)).toBe(0);
+  });
+
   it('was looked at only where its strides or its head were measured', () => {
     const [pass] = analyseTrack(coachedWalk(plainWalk(1)).track, { withersM: null });
     if (!pass) throw new Error('no pass');
