@@ -25,11 +25,11 @@ export type TakeCause = Costed | 'notLevel' | 'withersMissing' | 'noScale';
  * - tilted: how much farther the trunk seems to go than the hooves, as a share: the camera looks down or up
  * - notLevel: the ground falls to the way that the horse goes, degrees: the camera leans, or the ground does
  * - tooNear: distance of the camera, withers heights
- * - small: height at the withers in the picture, px
+ * - small: height in the picture, px: at the withers, of a horse that walks away at the croup
  * - fewPictures: pictures a second
  * - legsHidden: share of the pictures in which the worse of the two near hooves is missing
  * - groundLost: how far the ground may have drifted in a stride, withers heights
- * - fewStrides: whole strides seen
+ * - fewStrides: strides that the overtrack rests on, on a way away or back the base width in front
  */
 export interface Fault {
   readonly cause: TakeCause;
@@ -87,6 +87,8 @@ const missingShare = (share: number, looks: number): Estimate => ({
 
 type Checked = readonly [TakeCause, Estimate, boolean];
 
+const smallness = (heightPx: number): Checked => ['small', exactly(heightPx), heightPx < WANTED.heightPx];
+
 /** Faults that need a scale; of strides that are no walk trunk and hooves are not held against each other. */
 function scaledFaults(facts: PassFacts, scale: PassScale, isWalk: boolean): Checked[] {
   const oblique = obliquityOf(scale);
@@ -100,7 +102,7 @@ function scaledFaults(facts: PassFacts, scale: PassScale, isWalk: boolean): Chec
     ['bent', bend, isLarge(bend, STRAIGHT_SHARE)],
     ['tilted', found, isWalk && isLarge(found, TILTED_SHARE)],
     ['tooNear', near, near.value + 1.96 * near.sd < NEAR_H],
-    ['small', exactly(scale.view.heightPx), scale.view.heightPx < WANTED.heightPx],
+    smallness(scale.view.heightPx),
     ['groundLost', exactly(drift), drift > DRIFT_H],
   ];
 }
@@ -164,7 +166,7 @@ export function lineFaults(track: Track, pass: LinePass, { withersM }: GaitOptio
   const estimate = (m: Measure): Estimate =>
     isMeasured(m) ? { value: m.value, sd: (m.high - m.value) / 1.96 } : exactly(0);
   const [drift, bend] = [estimate(measures.pathDriftDeg), estimate(measures.pathRmsM)];
-  const heightPx = medianOf(roughHeights(data).flatMap((px) => px ?? [])) ?? 0;
+  const heightPx = medianOf(roughHeights(data).flatMap((px) => px ?? []));
   const missing = missingShare(nearEndSeen(data), data.timesS.length);
   const frames = data.timesS.length;
   const fps = (frames - 1) / Math.max(1e-3, endS - startS);
@@ -173,7 +175,7 @@ export function lineFaults(track: Track, pass: LinePass, { withersM }: GaitOptio
   const checked: Checked[] = [
     ['oblique', drift, isLarge(drift, SQUARE_DEG)],
     ['bent', bend, isLarge(bend, STRAIGHT_M)],
-    ['small', exactly(heightPx), heightPx < WANTED.heightPx],
+    ...(heightPx === null ? [] : [smallness(heightPx)]),
     ['legsHidden', missing, isBeyond(missing, USUALLY_MISSING)],
     ['fewPictures', exactly(fps), fps < ENOUGH_PICTURES / 2],
     ['fewStrides', exactly(strides), strides > 0 && strides < WANTED.strides],

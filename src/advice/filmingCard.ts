@@ -106,10 +106,8 @@ export interface FilmingCard {
   readonly parts: readonly CardPart[];
 }
 
-const metres = (lengthM: number): string => `${lengthM.toFixed(lengthM < 2 ? 1 : 0)}\u00a0m`;
-
 /** What to do, with the lengths in the user's own unit: `format` gets metres. */
-export function filmingCard(withersM: number, format: (lengthM: number) => string = metres): FilmingCard {
+export function filmingCard(withersM: number, format: (lengthM: number) => string): FilmingCard {
   const numbers = filmingNumbers(withersM);
   const parts = [phone(numbers), side(numbers, format), line(numbers, format), stand(numbers, format)];
   return { numbers, parts: [...parts, HANDLER, cautions(numbers, format)] };

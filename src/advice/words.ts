@@ -1,3 +1,4 @@
+import type { FilmingNumbers } from './filmingCard.ts';
 import type { Finding } from './takeCheck.ts';
 import type { TakeCause } from './faults.ts';
 import type { Moment, MomentKind } from './moments.ts';
@@ -50,11 +51,13 @@ export const momentWords = (moment: Moment): AdviceWords => ({
 const sized = (finding: Finding, of: (value: number) => string, otherwise: string): string =>
   finding.size === null ? otherwise : of(Math.abs(finding.size.value));
 
-const STRIDES_SEEN = [
-  'Less than one whole stride was seen.',
-  'Only one whole stride was seen.',
-  'Only two whole strides were seen.',
-];
+/** A length rests on fewer strides than were seen where hooves are hidden. */
+const stridesWords = ({ passKind, size }: Finding): string => {
+  const strides = size && COUNTS[Math.round(size.value)];
+  if (!strides) return 'Few whole strides were seen.';
+  return `The ${passKind === 'side' ? 'overtrack' : 'base width in front'} rests on only ${strides}.`;
+};
+const COUNTS = [null, 'one stride', 'two strides'];
 
 const FINDING_SEEN: Readonly<Record<TakeCause, (finding: Finding) => string>> = {
   oblique: (f) => {
@@ -79,7 +82,8 @@ const FINDING_SEEN: Readonly<Record<TakeCause, (finding: Finding) => string>> = 
   small: (f) =>
     sized(
       f,
-      (px) => `The horse is small in the picture: ${px.toFixed(0)} pixels at the withers.`,
+      (px) =>
+        `The horse is small in the picture: ${px.toFixed(0)} pixels at the ${f.passKind === 'away' ? 'croup' : 'withers'}.`,
       'The horse is small in the picture.',
     ),
   fewPictures: (f) =>
@@ -91,17 +95,12 @@ const FINDING_SEEN: Readonly<Record<TakeCause, (finding: Finding) => string>> = 
       'Near hooves are hidden.',
     ),
   groundLost: () => 'The camera moved, and too little still ground was seen to follow it well.',
-  fewStrides: (f) =>
-    sized(
-      f,
-      (n) => STRIDES_SEEN[Math.round(n)] ?? 'Few whole strides were seen.',
-      'Few whole strides were seen.',
-    ),
+  fewStrides: stridesWords,
   withersMissing: () => 'The height at the withers is not given.',
   noScale: () => 'The horse could not be measured against the ground.',
 };
 
-const FINDING_NEXT: Readonly<Record<TakeCause, string>> = {
+const FINDING_NEXT: Readonly<Record<Exclude<TakeCause, 'tooNear'>, string>> = {
   oblique:
     'Lay out the line with two cones and stand square to its middle, for the ways away and back at its end.',
   bent: 'Lead along a straight edge, such as a kerb, a board or a rope on the ground, and look at a mark ahead.',
@@ -109,8 +108,8 @@ const FINDING_NEXT: Readonly<Record<TakeCause, string>> = {
     'Hold the phone so that it looks neither down nor up, its lens about as high as the horse\u2019s elbow.',
   notLevel:
     'Switch on the grid of the phone\u2019s camera and keep its lines along the ground, which should be level.',
-  tooNear: 'Stand 8 to 10 m, or 26 to 33 feet, from the line.',
-  small: 'Go nearer, until the horse stands about a third as high as the picture, and do not crop the clip.',
+  small:
+    'Go nearer, until the horse stands about a quarter as high as the picture, and do not crop the clip.',
   fewPictures: 'Choose 60 pictures a second in the phone\u2019s camera.',
   legsHidden:
     'Lead on the side away from the camera, on short grass or sand, with no rail or post before the line.',
@@ -130,9 +129,21 @@ const LINE_NEXT: Readonly<Partial<Record<TakeCause, string>>> = {
   legsHidden: 'Lead beside the shoulder, on short grass or sand, and stand in line with the horse.',
 };
 
-export const findingWords = (finding: Finding): AdviceWords => ({
+/** The filming card that a horse is to be filmed by; `format` tells a length in m in the user's own unit. */
+export interface OwnCard {
+  readonly numbers: FilmingNumbers;
+  readonly format: (lengthM: number) => string;
+}
+
+function nextWords({ cause, passKind }: Finding, { numbers: { side }, format }: OwnCard): string {
+  if (cause === 'tooNear')
+    return `Stand ${format(side.nearestM)} from the line, and no farther than ${format(side.farthestM)}.`;
+  return (passKind === 'side' ? null : LINE_NEXT[cause]) ?? FINDING_NEXT[cause];
+}
+
+export const findingWords = (finding: Finding, card: OwnCard): AdviceWords => ({
   seen: FINDING_SEEN[finding.cause](finding),
-  next: (finding.passKind === 'side' ? null : LINE_NEXT[finding.cause]) ?? FINDING_NEXT[finding.cause],
+  next: nextWords(finding, card),
 });
 
 /** Beside a finding that has no cost, nor refuses anything. */

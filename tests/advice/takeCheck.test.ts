@@ -2,6 +2,7 @@
 import { describe, expect, it } from 'vitest';
 import { budgetOf, COSTED, type ScaledFacts } from '../../src/advice/budget.ts';
 import { sideFaults, type TakeCause } from '../../src/advice/faults.ts';
+import { filmingNumbers } from '../../src/advice/filmingCard.ts';
 import { takeCheck, type Cost, type Finding } from '../../src/advice/takeCheck.ts';
 import { findingWords } from '../../src/advice/words.ts';
 import { passFacts } from '../../src/gait/analyse.ts';
@@ -25,6 +26,8 @@ interface Checked {
   readonly findings: readonly Finding[];
 }
 type Frames = readonly ObservedFrame[];
+
+const CARD = { numbers: filmingNumbers(1.62), format: (m: number) => `${m.toFixed(1)} m` };
 
 function checked(
   options: Partial<WalkOptions>,
@@ -270,7 +273,7 @@ it('comes in the order of what it costs: refused, wider, narrower, unknown', () 
     expect(ranks.length).toBeGreaterThan(2);
     expect(ranks).toEqual([...ranks].sort((a, b) => b - a));
     for (const finding of clip.findings) {
-      const { seen, next } = findingWords(finding);
+      const { seen, next } = findingWords(finding, CARD);
       expect(`${seen} ${next}`).not.toMatch(/NaN|undefined|Infinity|lame|sound/);
     }
   }
@@ -285,6 +288,9 @@ it('of ways away and back says what falls short, without a cost', { timeout: 60_
     expect(findings[0]).toMatchObject({ cause: 'withersMissing', refuses: true, passKind: truth.kind });
     expect(findings.every(({ costs }) => costs.length === 0)).toBe(true);
     expect(findings.map(({ cause }) => cause)).not.toContain('oblique');
+    const unseen = track.timesS.map(() => null);
+    const topless = { ...track, points: { ...track.points, croup: unseen, withers: unseen } };
+    expect(takeCheck(topless, [pass], { withersM: null }).map(({ cause }) => cause)).not.toContain('small');
     const pathDriftDeg = { value: 12, low: 11, high: 13, n: 4, side: 'both' } as const;
     const drifting = { ...pass, measures: { ...pass.measures, pathDriftDeg } };
     expect(takeCheck(track, [drifting], { withersM: null }).map(({ cause }) => cause)).toContain('oblique');

@@ -1,6 +1,7 @@
 /** What the page says a finding of the take check costs. */
 import { signal } from '@preact/signals';
 import { describe, expect, it } from 'vitest';
+import { filmingCard, filmingNumbers } from '../../src/advice/filmingCard.ts';
 import type { Cost, Finding } from '../../src/advice/takeCheck.ts';
 import { NO_COST, findingWords } from '../../src/advice/words.ts';
 import { costWords } from '../../src/ui/advice/costWords.ts';
@@ -69,9 +70,36 @@ it('a warning gives way only to a finding that is read at once', () => {
   expect(told('withersMissing', 'oblique', 'tooNear', 'fewPictures')).toBe(true);
 });
 
+const CARD = {
+  numbers: filmingNumbers(1.65),
+  format: (m: number) => roughLength(m, 'imperial').replace('\u00a0', ' '),
+};
+const seenWords = (some: Partial<Finding>): string =>
+  findingWords(finding({ size: { value: 2, sd: 0 }, ...some }), CARD).seen;
+
+it('what a length rests on, and where a horse is small, is told by the kind of the pass', () => {
+  expect(seenWords({ cause: 'fewStrides' })).toBe('The overtrack rests on only two strides.');
+  expect(seenWords({ cause: 'fewStrides', passKind: 'towards' })).toMatch(/^The base width in front rests/);
+  for (const size of [null, { value: 0, sd: 0 }])
+    expect(seenWords({ cause: 'fewStrides', size })).toBe('Few whole strides were seen.');
+  expect(seenWords({ cause: 'small', passKind: 'towards' })).toMatch(/at the withers/);
+  expect(seenWords({ cause: 'small', passKind: 'away' })).toMatch(/at the croup/);
+});
+
+it('where to stand and how large the horse is wanted is what the filming card says', () => {
+  const next = (cause: Finding['cause']): string => findingWords(finding({ cause }), CARD).next;
+  const side = filmingCard(1.65, CARD.format).parts.find((part) => part.of === 'side');
+  const stand = next('tooNear').match(/\d+ ft/g) ?? [];
+  expect(stand).toHaveLength(2);
+  for (const feet of stand) expect(side?.lines[0]).toContain(feet);
+  expect(next('small')).toContain('about a quarter as high as the picture');
+  // The card reckons with a picture 1080 px high.
+  expect(Math.abs(CARD.numbers.side.heightPx / 1080 - 1 / 4)).toBeLessThan(0.04);
+});
+
 it('of few strides the next take has the camera farther off, but on ways away and back a longer way', () => {
-  expect(findingWords(finding({ cause: 'fewStrides' })).next).toMatch(/^Stand farther away/);
-  expect(findingWords(finding({ cause: 'fewStrides', passKind: 'away' })).next).toMatch(/longer way/);
+  expect(findingWords(finding({ cause: 'fewStrides' }), CARD).next).toMatch(/^Stand farther away/);
+  expect(findingWords(finding({ cause: 'fewStrides', passKind: 'away' }), CARD).next).toMatch(/longer way/);
 });
 
 describe('lengths of the filming card', () => {

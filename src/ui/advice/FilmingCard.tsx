@@ -3,6 +3,7 @@ import type { ComponentChildren } from 'preact';
 import { useEffect, useRef } from 'preact/hooks';
 import { type CardPart, type FilmingCard as Card, filmingCard } from '../../advice/filmingCard.ts';
 import { filmingPlanSvg } from '../../advice/filmingPlan.ts';
+import type { OwnCard } from '../../advice/words.ts';
 import { useSession } from '../context.ts';
 import { DISTANCE, type Units, formatNumber, formatTyped, withUnit } from '../format.ts';
 
@@ -17,13 +18,8 @@ export function roughLength(lengthM: number, units: Units): string {
   return withUnit(formatNumber(lengthM * factor, lengthM < PACED_M ? 1 : 0), unit);
 }
 
-interface OwnCard extends Card {
-  readonly format: (lengthM: number) => string;
-  readonly horse: string;
-}
-
 /** The card for the horse in hand, in the units of the page. */
-function useOwnCard(): OwnCard {
+export function useOwnCard(): Card & OwnCard & { readonly horse: string } {
   const { units, withersM } = useSession();
   const [unit, heightM] = [units.value, withersM.value];
   const format = (lengthM: number): string => roughLength(lengthM, unit);

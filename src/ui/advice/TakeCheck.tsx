@@ -7,7 +7,7 @@ import { useSession } from '../context.ts';
 import type { Session } from '../session.ts';
 import { adviceOf } from './advice.ts';
 import { costWords } from './costWords.ts';
-import { FilmingCardLink } from './FilmingCard.tsx';
+import { FilmingCardLink, useOwnCard } from './FilmingCard.tsx';
 
 const TAKE_CHECK_ID = 'take-check';
 /** As many are read at once; the others are asked for. */
@@ -82,7 +82,7 @@ export function TakeCheck() {
 
 function FindingLine({ finding }: { finding: Finding }) {
   const { units } = useSession();
-  const { seen, next } = findingWords(finding);
+  const { seen, next } = findingWords(finding, useOwnCard());
   const cost = costWords(finding, units.value);
   const isTold = finding.refuses || finding.costs.length > 0;
   return (
