@@ -1,7 +1,7 @@
 import { HEAD_TOLERANCE_M, LEAST_HEAD_SCORE } from '../gait/lineMeasures.ts';
-import { BODY_ASIDE_H, linePath, type LinePath } from '../gait/linePath.ts';
-import { lineSteps } from '../gait/lineSteps.ts';
-import { lineData, type LineData, type LineSpan } from '../gait/lineView.ts';
+import { seenLine } from '../gait/linePass.ts';
+import { BODY_ASIDE_H, type LinePath } from '../gait/linePath.ts';
+import type { LineData, LineSpan } from '../gait/lineView.ts';
 import { localPolynomial } from '../gait/localPolynomial.ts';
 import { isMeasured } from '../gait/interval.ts';
 import { NETWORK_ERRORS } from '../gait/pointErrors.ts';
@@ -59,10 +59,9 @@ function handlerSide(frames: readonly LedFrame[], { kind, startS, endS }: LineSp
 
 /** Where the head is turned on a way away from the camera or back: the nose, and the poll no way to the other side. */
 export function headTurns(frames: readonly LedFrame[], track: Track, span: LineSpan): Found[] {
-  const data = lineData(track, span);
-  const steps = lineSteps(data);
-  const path = steps && linePath(data, steps.prints);
-  if (!path) return [];
+  const seen = seenLine(track, span);
+  if (typeof seen === 'string') return [];
+  const { data, path } = seen;
   const [muzzles, polls] = [asides(data, path, 'muzzle'), asides(data, path, 'poll')];
   const looks = data.timesS.map((timeS, i): Look => {
     const [muzzle, poll] = [muzzles[i] ?? null, polls[i] ?? null];
@@ -86,8 +85,13 @@ const HIGH_H = 0.1;
 const HIGH_S = 0.7;
 const USUAL_STRIDE_S = 1.1;
 
-/** Where the poll is high above the withers for a while; the nod, twice a stride, is smoothed away. */
-export function highHeads({ headH = [], measures }: SidePass): Found[] {
+/**
+ * Where the poll is high above the withers for a while; the nod, twice a stride, is smoothed away. Nowhere on a pass whose
+ * head is not measured.
+ */
+export function highHeads({ headH = [], measures, inWithersHeights }: SidePass): Found[] {
+  const { headAboveWithersH: mean } = inWithersHeights;
+  if (!mean || !isMeasured(mean)) return [];
   const { strideDurationS } = measures;
   const strideS = isMeasured(strideDurationS) ? strideDurationS.value : USUAL_STRIDE_S;
   const times = headH.map(({ timeS }) => timeS);

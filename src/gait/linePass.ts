@@ -2,9 +2,9 @@ import { HOOF, LIMBS, type PointName } from '../points.ts';
 import type { Track } from '../track/types.ts';
 import { notMeasured } from './interval.ts';
 import { HEAD_TOLERANCE_M, lineMeasures } from './lineMeasures.ts';
-import { linePath } from './linePath.ts';
+import { linePath, type LinePath } from './linePath.ts';
 import { linePlot } from './linePlot.ts';
-import { lineSteps } from './lineSteps.ts';
+import { lineSteps, type LineSteps } from './lineSteps.ts';
 import { lineData, nearEnd, type LineData, type LineSpan } from './lineView.ts';
 import type { ReasonCode } from './reasons.ts';
 import { isGroundLost } from './series.ts';
@@ -22,17 +22,31 @@ export function analyseLinePass(track: Track, span: LineSpan, withersM: number |
 type Analysed = Pick<LinePass, 'measures' | 'plot'>;
 
 function analysed(track: Track, span: LineSpan, withersM: number | null): Analysed {
-  const data = lineData(track, span);
-  const at = track.timesS.flatMap((s, i) => (s >= span.startS && s <= span.endS ? [i] : []));
-  if (isGroundLost(track, at)) return noneBecause('groundUnsure');
-  const hidden = whyHidden(data);
-  if (hidden) return noneBecause(hidden);
-  const steps = lineSteps(data);
-  if (!steps) return noneBecause('tooFewStrides');
-  const path = linePath(data, steps.prints);
-  if (!path) return noneBecause('scaleUnsure');
+  const seen = seenLine(track, span);
+  if (typeof seen === 'string') return noneBecause(seen);
+  const { data, path, steps } = seen;
   const measures = lineMeasures(data, path, steps, withersM);
   return withersM === null ? { measures } : { measures, plot: linePlot(data, path, steps, withersM) };
+}
+
+/** What all that is told of a pass away or back rests on. */
+export interface LineSeen {
+  readonly data: LineData;
+  readonly steps: LineSteps;
+  readonly path: LinePath;
+}
+
+/** The same of a span, or why nothing can be told of it. */
+export function seenLine(track: Track, span: LineSpan): LineSeen | ReasonCode {
+  const at = track.timesS.flatMap((s, i) => (s >= span.startS && s <= span.endS ? [i] : []));
+  if (isGroundLost(track, at)) return 'groundUnsure';
+  const data = lineData(track, span);
+  const hidden = whyHidden(data);
+  if (hidden) return hidden;
+  const steps = lineSteps(data);
+  if (!steps) return 'tooFewStrides';
+  const path = linePath(data, steps.prints);
+  return path ? { data, steps, path } : 'scaleUnsure';
 }
 
 /** What of the near end was seen in fewer than half of the frames. */

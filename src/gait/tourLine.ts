@@ -2,19 +2,19 @@ import { FETLOCK, HOOF, isFore } from '../points.ts';
 import type { Track } from '../track/types.ts';
 import { isMeasured } from './interval.ts';
 import { lineMeasures } from './lineMeasures.ts';
-import { linePath, type LinePath } from './linePath.ts';
-import { lineSteps, type LinePrint } from './lineSteps.ts';
-import { lineData, type LineData, type LineSample } from './lineView.ts';
+import { seenLine } from './linePass.ts';
+import type { LinePath } from './linePath.ts';
+import type { LinePrint } from './lineSteps.ts';
+import type { LineData, LineSample } from './lineView.ts';
 import { medianOf } from './statistics.ts';
 import { standsS, type TourGround, type ValueH } from './tourGround.ts';
-import type { LinePass, Measure } from './types.ts';
+import type { LineMeasures, LinePass, Measure } from './types.ts';
 
 /** Base widths and hind on fore of a pass away or back, and the prints that they rest on; null where they were not measured. */
 export function lineGround(track: Track, pass: LinePass): TourGround | null {
-  const data = lineData(track, pass);
-  const steps = lineSteps(data);
-  const path = steps && linePath(data, steps.prints);
-  if (!steps || !path) return null;
+  const seen = seenLine(track, pass);
+  if (typeof seen === 'string' || !onPrints(pass.measures).some(isMeasured)) return null;
+  const { data, steps, path } = seen;
   const strays = straysH(data, path, steps.prints);
   return {
     prints: steps.prints.map(({ limb, onS, offS }, i) => ({
@@ -24,16 +24,14 @@ export function lineGround(track: Track, pass: LinePass): TourGround | null {
     measured: (backH) => {
       const prints = steps.prints.map((print, i) => movedAside(path, print, -(backH[i] ?? 0)));
       // In withers heights: those of a horse that is 1 m high.
-      const { baseWidthForeM, baseWidthHindM, hindOnForeM } = lineMeasures(
-        data,
-        path,
-        { ...steps, prints },
-        1,
-      );
-      return [baseWidthForeM, baseWidthHindM, hindOnForeM.left, hindOnForeM.right].map(valueOf);
+      return onPrints(lineMeasures(data, path, { ...steps, prints }, 1)).map(valueOf);
     },
   };
 }
+
+const onPrints = ({ baseWidthForeM, baseWidthHindM, hindOnForeM }: LineMeasures): Measure[] => [
+  ...[baseWidthForeM, baseWidthHindM, hindOnForeM.left, hindOnForeM.right],
+];
 
 const valueOf = (m: Measure): ValueH | null =>
   isMeasured(m) ? { value: m.value, half: (m.high - m.low) / 2 } : null;

@@ -155,6 +155,14 @@ describe('on a way from the camera or back, the hooves to be put right first', (
     expect(tours.flat()).toEqual([]);
   });
 
+  it('are none where no width is given: without a height, or where the ground was lost', () => {
+    const { line, frames } = planted(3, 2);
+    const { track, pass } = looked(frames, line);
+    expect(correctionTour(track, pass, [])).toHaveLength(2);
+    expect(correctionTour(track, analyseLinePass(track, line.truth, null), [])).toEqual([]);
+    expect(correctionTour({ ...track, groundLost: track.timesS.map(() => true) }, pass, [])).toEqual([]);
+  });
+
   it('are mirrored in a mirrored clip', () => {
     const { line, frames } = planted(3, 2);
     const [plain, turned] = [frames, mirrored(frames, PICTURE.widthPx)].map((seen) => {
