@@ -10,7 +10,8 @@ import type { GaitOptions, LinePass, Measure, SidePass } from '../gait/types.ts'
 import { HOOF, LIMBS, limbSide } from '../points.ts';
 import type { Track } from '../track/types.ts';
 import { distanceH, picturesPerS, seenShare, type Costed } from './budget.ts';
-import { isBeyond } from './moments.ts';
+import { USUALLY_MISSING } from './leading.ts';
+import { isBeyond, isLarge } from './moments.ts';
 import { WANTED } from './wanted.ts';
 
 /** What can be wrong with a take; of those besides `Costed` the core has no term. */
@@ -53,8 +54,6 @@ const TILTED_SHARE = 0.02;
 const NEAR_H = 5;
 /** Half of the phones' 60 is 30; in some lands they take 50. */
 const ENOUGH_PICTURES = 48;
-/** Hooves that nobody hides are missing in 4 - 12 % of the pictures (Niknejad et al. 2023, J ASABE 66:865). */
-const USUALLY_MISSING = 0.12;
 /** From this drift on the core warns. */
 const DRIFT_H = 0.02;
 
@@ -76,9 +75,6 @@ const bendOf = ({ view, curveSd }: PassScale): Estimate => ({
   value: 4 * view.curve * view.heightPx,
   sd: 4 * curveSd * view.heightPx,
 });
-
-/** Larger than its own error, and than what is let pass. */
-const isLarge = (size: Estimate, limit: number): boolean => isBeyond(size, 0) && Math.abs(size.value) > limit;
 
 const missingShare = (share: number, looks: number): Estimate => ({
   value: 1 - share,

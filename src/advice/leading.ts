@@ -46,7 +46,7 @@ export function handlerAheads(frames: readonly LedFrame[], track: Track, pass: S
 const HIDDEN_WINDOW_S = 0.25;
 const HIDDEN_S = 0.25;
 /** Hooves of clips in which nobody is in the way are missing in 4 - 12 % of the pictures (Niknejad et al. 2023, J. ASABE 66:865). */
-const USUALLY_MISSING = 0.12;
+export const USUALLY_MISSING = 0.12;
 const LEAST_LOOKS = 5;
 /** Feet this near to a leg are at it, shares of the trunk's length. */
 const AT_THE_LEG = 0.3;

@@ -6,7 +6,7 @@ import type { Side } from '../points.ts';
  *
  * - headTurned: the head is carried to one side; aside of the body's line, withers heights, to its left positive
  * - headHigh: the head is up on the long side; poll above withers, withers heights
- * - paceChange: one stride is quicker or slower than the one before; the change as a share, quicker positive
+ * - paceChange: one stride is quicker or slower than the one before; the natural logarithm of the ratio, quicker positive
  * - jog: two beats; time from hind to fore of one side, share of the stride
  * - handlerAhead: the handler is in front of the shoulder; lengths of the trunk ahead of it
  * - legsHidden: the handler hides a near leg; share of the looks at its hoof that are missing
@@ -70,6 +70,10 @@ const SURE_SD = 1.96;
 
 export const isBeyond = ({ value, sd }: Estimate, limit: number): boolean =>
   Math.abs(value) - SURE_SD * sd > limit;
+
+/** Larger than its own error, and than what is let pass. */
+export const isLarge = (size: Estimate, limit: number): boolean =>
+  isBeyond(size, 0) && Math.abs(size.value) > limit;
 
 /** Spans of `leastS` and more in which the size is surely beyond the limit, to one side; with its largest look. */
 export function spansBeyond(

@@ -4,7 +4,7 @@ import { COMMON_SHAPE_SD_S } from '../gait/edges.ts';
 import { quadrature, type Estimate } from '../gait/statistics.ts';
 import type { SidePass, Stance } from '../gait/types.ts';
 import { isFore, LIMBS, limbSide, type Limb } from '../points.ts';
-import { isBeyond, type Found } from './moments.ts';
+import { isLarge, type Found } from './moments.ts';
 
 /** Changes of pace, and strides jogged, by the near hooves of a side pass. */
 
@@ -31,7 +31,7 @@ const atS = ({ onS, offS, seenS }: Stance): number => onS ?? seenS?.from ?? offS
 const edgeSd = ({ eventSdS }: Stance): number =>
   Math.sqrt(Math.max(0, eventSdS ** 2 - COMMON_SHAPE_SD_S ** 2));
 
-/** A stride against the one before it: when it began, and by what share it was quicker. */
+/** A stride against the one before it: when it began, and the logarithm of how many times as quick it was. */
 interface Change {
   readonly limb: Limb;
   readonly timeS: number;
@@ -74,9 +74,6 @@ function changeOf(
   const timeS = middle.onS ?? b;
   return { limb: middle.limb, timeS, strideS: before, quicker, isLarge: isLarge(quicker, SPEED_CHANGE) };
 }
-
-const isLarge = (quicker: Estimate, limit: number): boolean =>
-  isBeyond(quicker, 0) && Math.abs(quicker.value) > limit;
 
 /**
  * A hoof that was mistaken makes one stride much too long or too short. A walk changes by less than a third from one

@@ -4,7 +4,6 @@ export const REASONS = {
   distanceUnread:
     'No scale could be had from the marked distance: move the marks, or type in the height at the withers.',
   noHorse: 'No horse was found in this clip.',
-  noSidePass: 'The horse does not cross the picture side-on in this clip.',
   noPass: 'The horse walks neither past the camera side-on, nor away from it, nor back, in this clip.',
   tooFewStrides: 'Fewer than one whole stride of this hoof was seen.',
   stridesUnsure: 'The steps found do not fit the way that the body went.',

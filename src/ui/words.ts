@@ -104,7 +104,6 @@ export const SHORT_REASONS: Record<ReasonCode, string> = {
   withersHeightMissing: 'needs the height at the withers',
   distanceUnread: 'marked distance gives no scale',
   noHorse: 'no horse found',
-  noSidePass: 'not seen from the side',
   noPass: 'no walk past, away or back',
   tooFewStrides: 'less than one whole stride seen',
   stridesUnsure: 'steps and way do not agree',
@@ -162,7 +161,7 @@ export const NO_HORSE_ADVICE = [
 ] as const;
 
 export const NO_PASS_ADVICE = [
-  'Film from the side, square to the horse\u2019s path, the whole horse in the picture for two or three strides.',
+  'Film from the side, square to the horse\u2019s path, the whole horse in the picture for three strides.',
   'For another horse in the clip, go to a picture in which it is well seen and use “Another horse”.',
 ] as const;
 
