@@ -20,7 +20,7 @@ type Shown = Pick<ShownClip, 'track' | 'course' | 'passes' | 'poses'> & {
   readonly withersM: ReadonlySignal<number | null>;
 };
 
-/** It takes 20 - 140 ms a pass: too long for a drag, at every step of which the clip is measured anew. */
+/** It takes 20 - 140 ms a pass: too long after each of several edits in quick succession. */
 const SETTLED_MS = 400;
 
 /** Looks at the passes once the measures have settled, one at a time, while nothing else is to be done. */
