@@ -58,7 +58,8 @@ describe.skipIf(shortPass === null || wholePass === null)('a reading', () => {
     await visit.reload();
     await visit.give(wholePass as string);
     await reading();
-    expect(visit.page.workers()).toHaveLength(3);
+    // The fourth, which looks at every other picture, comes when it is known where the network runs.
+    expect([3, 4]).toContain(visit.page.workers().length);
     await visit.page.getByRole('button', { name: 'Cancel' }).click();
     await visit.page.getByRole('button', { name: 'Choose a clip' }).waitFor();
     await visit.noWorkers();
