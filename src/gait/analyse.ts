@@ -93,7 +93,7 @@ export function analyseSidePass(track: Track, span: Span, given: GaitOptions): S
   const facts = passFacts(track, span, given);
   const { data, stances, scale, prints, pairs, headH } = facts;
   const { measures, inWithersHeights, overtracks, isWalk } = passMeasures(facts);
-  const H = facts.options.withersM;
+  const { withersM: H, withersSdM } = facts.options;
   const out = new Map(stances.map((s) => [s, toStance(s, prints, data, H)]));
   const outOf = ({ stance }: PrintAlong): Stance => out.get(stance) ?? toStance(stance, prints, data, H);
   return {
@@ -112,6 +112,7 @@ export function analyseSidePass(track: Track, span: Span, given: GaitOptions): S
     metresPerPx: scale && H !== null ? H / scale.view.heightPx : null,
     withersHeightPx: scale?.view.heightPx ?? null,
     withersM: H,
+    ...(withersSdM === undefined ? {} : { withersSdM }),
     obliquityDeg: scale ? (Math.atan(scale.tan.value) * 180) / Math.PI : null,
     warnings: warningsOf(facts, isWalk),
   };

@@ -55,19 +55,21 @@ export function analyseCourse(
     byHand?.map((one): Entry => (one.kind === 'side' ? sideSet(track, one, found, options) : one)) ?? found;
   const passes = byHand ? entries.flatMap((one) => one.pass ?? []) : sides;
   // Of a known distance on the ground only a side pass tells the height.
-  const withersM = passes.find((pass) => pass.withersM !== null)?.withersM ?? checked(options).withersM;
-  return { course: entries.map((one) => measured(track, one, withersM)), passes };
+  const height = passes.find((pass) => pass.withersM !== null) ?? checked(options);
+  return { course: entries.map((one) => measured(track, one, height)), passes };
 }
 
 /** A side pass with its measures, and any other pass without. */
 type Entry = (ClipPass & { readonly pass?: undefined }) | CourseSide;
 
-function measured(track: Track, entry: Entry, withersM: number | null): CoursePass {
+type Height = Pick<GaitOptions, 'withersM' | 'withersSdM'>;
+
+function measured(track: Track, entry: Entry, { withersM, withersSdM }: Height): CoursePass {
   const { kind, startS, endS } = entry;
   if (kind === 'side')
     return entry.pass ? entry : { kind, startS, endS, direction: entry.direction ?? 'left', pass: null };
   if (kind === 'stand' || kind === 'turn') return { kind, startS, endS };
-  return { kind, startS, endS, pass: analyseLinePass(track, { kind, startS, endS }, withersM) };
+  return { kind, startS, endS, pass: analyseLinePass(track, { kind, startS, endS }, withersM, withersSdM) };
 }
 
 const courseSide = (pass: SidePass, { startS, endS }: Borders): CourseSide => ({

@@ -109,7 +109,7 @@ function headAside(
   smoother: LinePath,
   point: 'poll' | 'muzzle',
   strides: number,
-  withersM: number | null,
+  withers: Estimate | null,
 ): HeadAside {
   const [offsets = [], others = []] = [path, smoother].map((by) =>
     headLeftH(data, by, point).flatMap((left) => left ?? []),
@@ -119,41 +119,45 @@ function headAside(
   const asideM = inMetres(
     seen && of ? { ...of, n: Math.max(1, Math.round(strides)) } : null,
     seen ? [mean(offsets) - mean(others)] : [],
-    withersM,
+    withers,
     'pointHidden',
   );
-  if (!seen || withersM === null) return { asideM };
+  if (!seen || withers === null) return { asideM };
   const share = (sign: 1 | -1): number =>
-    mean(offsets.map((v) => (sign * v * withersM > HEAD_TOLERANCE_M ? 1 : 0)));
+    mean(offsets.map((v) => (sign * v * withers.value > HEAD_TOLERANCE_M ? 1 : 0)));
   return { asideM, leftShare: share(1), rightShare: share(-1) };
 }
 
-/** Metres by the height at the withers, whose own error in the picture is a share of the value. */
+/** Metres by the height at the withers, whose error is a share of the value, and so is that of seeing it in the picture. */
 function inMetres(
   value: StrideMean | null,
   systematicH: readonly number[],
-  withersM: number | null,
+  withers: Estimate | null,
   otherwise: 'hoofHidden' | 'tooFewStrides' | 'pointHidden',
 ): Measure {
   if (value === null) return notMeasured(otherwise);
-  if (withersM === null) return notMeasured('withersHeightMissing');
-  const sds = [...systematicH.map((sd) => sd * withersM), value.value * withersM * NETWORK_ERRORS.withersUp];
-  return toMeasure(scaled(value, withersM), sds, otherwise);
+  if (withers === null) return notMeasured('withersHeightMissing');
+  const ofHeight = quadrature(withers.sd / withers.value, NETWORK_ERRORS.withersUp);
+  const sds = [...systematicH, value.value * ofHeight].map((sd) => sd * withers.value);
+  return toMeasure(scaled(value, withers.value), sds, otherwise);
 }
 
-/** How far a value departs where the body's line is smoothed over a longer way is its doubt. */
+/**
+ * How far a value departs where the body's line is smoothed over a longer way is its doubt. `withers`: height at the
+ * withers, m; without it no length is given.
+ */
 export function lineMeasures(
   data: LineData,
   path: LinePath,
   steps: LineSteps,
-  withersM: number | null,
+  withers: Estimate | null,
 ): LineMeasures {
   const pair = Math.SQRT2 * toeForward;
   const smoother = linePath(data, steps.prints, SMOOTHER_H) ?? path;
   const measured = (of: (path: LinePath) => StrideMean | null, systematicH: number): Measure => {
     const [value, other] = [of(path), of(smoother)];
     const doubtH = value && other ? Math.abs(value.value - other.value) : 0;
-    return inMetres(value, [systematicH, doubtH], withersM, 'tooFewStrides');
+    return inMetres(value, [systematicH, doubtH], withers, 'tooFewStrides');
   };
   const strides = ((data.timesS.at(-1) ?? 0) - (data.timesS[0] ?? 0)) / steps.strideS;
   const whole = Math.max(1, Math.floor(strides));
@@ -168,7 +172,7 @@ export function lineMeasures(
       ? measured((by) => swingOut(data, by, steps, limb), quadrature(toeForward, SWING_TIME_H))
       : notMeasured('hoofHidden');
   const head = (point: 'poll' | 'muzzle'): HeadAside =>
-    headAside(data, path, smoother, point, strides, withersM);
+    headAside(data, path, smoother, point, strides, withers);
   return {
     pathDriftDeg: toMeasure(ofPass(deg, quadrature(sdDeg, deg - smoother.drift.deg)), [], 'tooFewStrides'),
     pathRmsM: notBelowZero(measured((by) => ofPass(by.rmsH, by.rmsSdH), 0)),

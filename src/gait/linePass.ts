@@ -1,6 +1,7 @@
 import { HOOF, LIMBS, type PointName } from '../points.ts';
 import type { Track } from '../track/types.ts';
 import { notMeasured } from './interval.ts';
+import { STICK_SD_M } from './lengthMeasures.ts';
 import { HEAD_TOLERANCE_M, lineMeasures } from './lineMeasures.ts';
 import { linePath, type LinePath } from './linePath.ts';
 import { linePlot } from './linePlot.ts';
@@ -8,25 +9,32 @@ import { lineSteps, type LineSteps } from './lineSteps.ts';
 import { lineData, nearEnd, type LineData, type LineSpan } from './lineView.ts';
 import type { ReasonCode } from './reasons.ts';
 import { isGroundLost } from './series.ts';
+import type { Estimate } from './statistics.ts';
 import type { LineMeasures, LinePass } from './types.ts';
 
 /**
- * A pass away from the camera or back to it. `withersM`: height at the withers with a stick, m; null where not given:
- * then no length is given, but the drift is.
+ * A pass away from the camera or back to it. `withersM`: height at the withers, m; null where not given: then no length is
+ * given, but the drift is. `withersSdM`: SD of that height, m; a stick's where not given.
  */
-export function analyseLinePass(track: Track, span: LineSpan, withersM: number | null): LinePass {
+export function analyseLinePass(
+  track: Track,
+  span: LineSpan,
+  withersM: number | null,
+  withersSdM = STICK_SD_M,
+): LinePass {
   const { kind, startS, endS } = span;
-  return { kind, startS, endS, ...analysed(track, span, withersM) };
+  const withers = withersM === null ? null : { value: withersM, sd: withersSdM };
+  return { kind, startS, endS, ...analysed(track, span, withers) };
 }
 
 type Analysed = Pick<LinePass, 'measures' | 'plot'>;
 
-function analysed(track: Track, span: LineSpan, withersM: number | null): Analysed {
+function analysed(track: Track, span: LineSpan, withers: Estimate | null): Analysed {
   const seen = seenLine(track, span);
   if (typeof seen === 'string') return noneBecause(seen);
   const { data, path, steps } = seen;
-  const measures = lineMeasures(data, path, steps, withersM);
-  return withersM === null ? { measures } : { measures, plot: linePlot(data, path, steps, withersM) };
+  const measures = lineMeasures(data, path, steps, withers);
+  return withers === null ? { measures } : { measures, plot: linePlot(data, path, steps, withers.value) };
 }
 
 /** What all that is told of a pass away or back rests on. */

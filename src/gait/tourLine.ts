@@ -24,7 +24,7 @@ export function lineGround(track: Track, pass: LinePass): TourGround | null {
     measured: (backH) => {
       const prints = steps.prints.map((print, i) => movedAside(path, print, -(backH[i] ?? 0)));
       // In withers heights: those of a horse that is 1 m high.
-      return onPrints(lineMeasures(data, path, { ...steps, prints }, 1)).map(valueOf);
+      return onPrints(lineMeasures(data, path, { ...steps, prints }, { value: 1, sd: 0 })).map(valueOf);
     },
   };
 }

@@ -108,6 +108,8 @@ export interface SidePass {
   readonly withersHeightPx: number | null;
   /** Height at the withers that the lengths rest on, m: typed in, or by a known distance on the ground. */
   readonly withersM: number | null;
+  /** SD of that height, m, where it is not that of a stick. */
+  readonly withersSdM?: number;
   /** Angle of the path to the picture plane, degrees, and its SD. */
   readonly obliquityDeg: number | null;
   /** Lengths that need no typed height, in withers heights. */

@@ -2,7 +2,7 @@
 import { describe, expect, it } from 'vitest';
 import { analyseCourse, analyseTrack, type ClipPass, type Course } from '../../src/gait/index.ts';
 import { analyseLinePass } from '../../src/gait/linePass.ts';
-import type { GroundDistance, HeadAside, LineMeasures, Measure } from '../../src/gait/types.ts';
+import type { GaitOptions, HeadAside, LineMeasures, Measure } from '../../src/gait/types.ts';
 import { buildTrack } from '../../src/track/build.ts';
 import { project } from '../truth/camera.ts';
 import { CLIPS, type ClipPlan } from '../truth/plans.ts';
@@ -57,24 +57,36 @@ describe('the course of the triangle', () => {
   });
 
   it('gives lengths on the ways away and back by a distance marked on the ground beside the way past', () => {
-    const widthOf = (groundDistance?: GroundDistance): Measure => {
-      const options = groundDistance ? { withersM: null, groundDistance } : { withersM: null };
-      const [away] = analyseCourse(track, views, options).course;
+    const courseOf = (options: Omit<GaitOptions, 'withersM'>, withersM: number | null = null): Course =>
+      analyseCourse(track, views, { withersM, ...options });
+    const widthOf = ({ course: [away] }: Course): Measure => {
       if (away?.kind !== 'away') throw new Error('it begins otherwise');
       return away.pass.measures.baseWidthHindM;
     };
-    expect(widthOf()).toEqual({ reason: 'withersHeightMissing' });
+    expect(widthOf(courseOf({}))).toEqual({ reason: 'withersHeightMissing' });
     const side = sideOf(found);
     const timeS = clip.frames.find((f) => f.timeS > (side.startS + side.endS) / 2)?.timeS ?? NaN;
     const [from, to] = truth.stances.filter(({ onS, offS }) => onS < timeS && offS > timeS);
     if (!from || !to) throw new Error('no hooves on the ground');
     const px = ({ yardM: [x, y] }: typeof from) => project(cameraOf(plan)(timeS), [x, y, 0]);
     const distanceM = Math.hypot(from.yardM[0] - to.yardM[0], from.yardM[1] - to.yardM[1]);
-    const marked = widthOf({ kind: 'distance', id: 'd', timeS, from: px(from), to: px(to), distanceM });
-    const [away] = found.course;
-    const typed = away?.kind === 'away' && away.pass.measures.baseWidthHindM;
-    if (!typed || !('value' in typed) || !('value' in marked)) throw new Error('no base width');
+    const byMarks = courseOf({
+      groundDistance: { kind: 'distance', id: 'd', timeS, from: px(from), to: px(to), distanceM },
+    });
+    const { withersM = null, withersSdM } = byMarks.passes[0] ?? {};
+    const [marked, typed, same] = [byMarks, found, courseOf({}, withersM)].map(widthOf);
+    if (!typed || !marked || !same || !('value' in typed) || !('value' in marked) || !('value' in same))
+      throw new Error('no base width');
     expect(marked.value / typed.value).toBeCloseTo(1, 1);
+    // Less sure than a stick, by the share of the value that the height is unsure by: 95 % is 1.96 SD of a normal error.
+    expect(withersSdM).toBeGreaterThan(0.01);
+    expect(marked.value).toBe(same.value);
+    const half = (m: typeof marked): number => (m.high - m.low) / 2;
+    const ofHeight = (sdM = NaN): number => (1.96 * marked.value * sdM) / (withersM ?? NaN);
+    expect(half(marked) ** 2 - half(same) ** 2).toBeCloseTo(
+      ofHeight(withersSdM) ** 2 - ofHeight(0.01) ** 2,
+      12,
+    );
   });
 });
 
