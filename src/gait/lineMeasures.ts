@@ -170,7 +170,7 @@ export function lineMeasures(
   const swing = (limb: Limb): Measure =>
     swingsInSight(data, limb)
       ? measured((by) => swingOut(data, by, steps, limb), quadrature(toeForward, SWING_TIME_H))
-      : notMeasured('hoofHidden');
+      : notMeasured('farPair');
   const head = (point: 'poll' | 'muzzle'): HeadAside =>
     headAside(data, path, smoother, point, strides, withers);
   return {

@@ -8,6 +8,7 @@ export const REASONS = {
   tooFewStrides: 'Fewer than one whole stride of this hoof was seen.',
   stridesUnsure: 'The steps found do not fit the way that the body went.',
   hoofHidden: 'The hooves were hidden or blurred too often to time them.',
+  farPair: 'The pair farther from the camera swings behind the nearer one: its swing is not measured.',
   pointHidden: 'The points needed were hidden too often.',
   scaleUnsure: 'The horse could not be measured against the ground, so there is no scale.',
   groundUnsure: 'Too little still ground was seen to tell how the camera moved.',

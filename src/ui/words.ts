@@ -108,6 +108,7 @@ export const SHORT_REASONS: Record<ReasonCode, string> = {
   tooFewStrides: 'less than one whole stride seen',
   stridesUnsure: 'steps and way do not agree',
   hoofHidden: 'hooves hidden or blurred',
+  farPair: 'swings behind the nearer pair',
   pointHidden: 'points hidden',
   scaleUnsure: 'no scale',
   groundUnsure: 'ground not followed',

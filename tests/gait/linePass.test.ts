@@ -114,7 +114,7 @@ describe('a pass away or back, by exact points with noise', () => {
   it('follows no hoof of the far pair through the air', () => {
     for (const { line, pass } of passes) {
       const far = line.truth.kind === 'away' ? (['LF', 'RF'] as const) : (['LH', 'RH'] as const);
-      for (const limb of far) expect(pass.measures.swingOutM[limb]).toEqual({ reason: 'hoofHidden' });
+      for (const limb of far) expect(pass.measures.swingOutM[limb]).toEqual({ reason: 'farPair' });
     }
   });
 });
