@@ -20,8 +20,14 @@ const SURE_SD = 2;
  */
 const OWN_STRIDE = [0.58, 1.5] as const;
 
+/** The lag of a stride from one landing of the hind limb to its next. */
+interface OwnLag extends Estimate {
+  readonly fromS: number;
+  readonly toS: number;
+}
+
 /** By each stride of the hind limb, its own share that passes until the fore limb lands: a jogged one lasts less than a walked one. */
-export function ownLags(hind: readonly Estimate[], fore: readonly Estimate[], usualS: number): Estimate[] {
+export function ownLags(hind: readonly Estimate[], fore: readonly Estimate[], usualS: number): OwnLag[] {
   return hind.slice(1).flatMap((next, i) => {
     const from = hind[i];
     const within = fore.filter((f) => from && f.value > from.value && f.value < next.value);
@@ -30,7 +36,8 @@ export function ownLags(hind: readonly Estimate[], fore: readonly Estimate[], us
     const lastsS = next.value - from.value;
     if (lastsS < OWN_STRIDE[0] * usualS || lastsS > OWN_STRIDE[1] * usualS) return [];
     const value = (landing.value - from.value) / lastsS;
-    return [{ value, sd: quadrature(landing.sd, (1 - value) * from.sd, value * next.sd) / lastsS }];
+    const sd = quadrature(landing.sd, (1 - value) * from.sd, value * next.sd) / lastsS;
+    return [{ value, sd, fromS: from.value, toS: next.value }];
   });
 }
 
@@ -40,11 +47,26 @@ const surely = ({ value, sd }: Estimate, holds: (share: number) => boolean): boo
 export const isDiagonal = (lag: Estimate): boolean =>
   surely(lag, (share) => share > DIAGONAL[0] && share < DIAGONAL[1]);
 
-function nearLags({ stances, data, duration }: PassFacts): Estimate[] {
-  const near = LIMBS.filter((limb) => limbSide(limb) === data.span.nearSide);
-  const [hind, fore] = [near.find((limb) => !isFore(limb)), near.find(isFore)];
+const isWalked = (lag: Estimate): boolean => surely(lag, (share) => share < DIAGONAL[0]);
+
+function lagsOf({ stances, data, duration }: PassFacts, side: 'near' | 'far'): OwnLag[] {
+  const own = LIMBS.filter((limb) => (limbSide(limb) === data.span.nearSide) === (side === 'near'));
+  const [hind, fore] = [own.find((limb) => !isFore(limb)), own.find(isFore)];
   if (!duration || !hind || !fore) return [];
   return ownLags(eventsOf(stances, hind, 'on'), eventsOf(stances, fore, 'on'), duration.value);
+}
+
+/** Whether two strides go on together for half of the shorter one. */
+const together = (a: OwnLag, b: OwnLag): boolean =>
+  Math.min(a.toS, b.toS) - Math.max(a.fromS, b.fromS) > 0.5 * Math.min(a.toS - a.fromS, b.toS - b.fromS);
+
+/**
+ * Without the lags of one side that look jogged while the other side surely walks: no horse does both, so that legs were
+ * mistaken, as behind a handler.
+ */
+export function withoutMistaken(own: readonly OwnLag[], other: readonly OwnLag[]): OwnLag[] {
+  const walked = other.filter(isWalked);
+  return own.filter((lag) => !isDiagonal(lag) || !walked.some((one) => together(lag, one)));
 }
 
 /**
@@ -55,9 +77,9 @@ export function beatOf(
   facts: PassFacts,
   { lateralLagFraction: lag, froude }: Measures,
 ): 'walk' | 'jog' | 'mixed' {
-  const lags = nearLags(facts);
+  const lags = withoutMistaken(lagsOf(facts, 'near'), lagsOf(facts, 'far'));
   const diagonal = lags.some(isDiagonal);
-  if (diagonal && lags.some((own) => surely(own, (share) => share < DIAGONAL[0]))) return 'mixed';
+  if (diagonal && lags.some(isWalked)) return 'mixed';
   const notLateral = isMeasured(lag) && lag.value > 0.4 && lag.value < 0.95;
   const fast = isMeasured(froude) && froude.value > JOG_FROUDE;
   return diagonal || notLateral || fast ? 'jog' : 'walk';

@@ -1,5 +1,5 @@
 import { describe, expect, it } from 'vitest';
-import { ownLags } from '../../src/gait/jog.ts';
+import { ownLags, withoutMistaken } from '../../src/gait/jog.ts';
 import { measure } from '../../src/pipeline.ts';
 import { fromStillCamera, NOTHING_HIDDEN, observedExactly } from '../accuracy/exact.ts';
 import { CLIPS } from '../truth/plans.ts';
@@ -26,6 +26,15 @@ describe('the time from hind to fore, as a share of its own stride', () => {
     expect(ownLags(at([0, 0.62]), at([0.25]), 1.1)).toEqual([]);
     expect(ownLags(at([0, 0.65]), at([0.25]), 1.1)).toHaveLength(1);
     expect(ownLags(at([0, 1.7]), at([0.25]), 1.1)).toEqual([]);
+  });
+
+  it('does not count on one side while the other surely walks: no horse does both', () => {
+    const near = ownLags(at([0, 1.1, 1.9, 3]), at([0.25, 1.5, 2.16]), 1.1);
+    const walking = ownLags(at([0.55, 1.65, 2.75]), at([0.8, 1.9]), 1.1);
+    const jogging = ownLags(at([0.55, 1.5, 2.3, 3.4]), at([0.8, 1.9, 2.56]), 1.1);
+    expect(withoutMistaken(near, walking)).toEqual([near[0], near[2]]);
+    expect(withoutMistaken(near, jogging)).toEqual(near);
+    expect(withoutMistaken(near, [])).toEqual(near);
   });
 });
 
