@@ -1,4 +1,4 @@
-import { HEAD_TOLERANCE_M, LEAST_HEAD_SCORE } from '../gait/lineMeasures.ts';
+import { HEAD_TOLERANCE_M, headPlaces } from '../gait/lineMeasures.ts';
 import { seenLine } from '../gait/linePass.ts';
 import { BODY_ASIDE_H, type LinePath } from '../gait/linePath.ts';
 import type { LineData, LineSpan } from '../gait/lineView.ts';
@@ -32,9 +32,7 @@ const BEND_SD_RAD = 0.12;
 function asides(data: LineData, path: LinePath, point: 'poll' | 'muzzle'): (Estimate | null)[] {
   const lastS = data.timesS[data.timesS.length - 1] ?? 0;
   const endAlong = path.placeOf({ timeS: lastS, x: 0 }, 'middle').along;
-  const places = data.points[point].map((p) =>
-    p && p.score >= LEAST_HEAD_SCORE ? path.placeOf(p, point) : null,
-  );
+  const places = headPlaces(data, path, point);
   const each = places.map((place) => place && path.asideH(place));
   return places.map((place, i) => {
     const fit = place && localPolynomial(data.timesS, each, data.timesS[i] ?? 0, TURNED_WINDOW_S, 1);

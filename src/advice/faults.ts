@@ -1,4 +1,5 @@
 import type { PassFacts } from '../gait/facts.ts';
+import { degrees } from '../gait/geometry.ts';
 import { isMeasured } from '../gait/interval.ts';
 import { isTooOblique } from '../gait/lengthMeasures.ts';
 import { lineData, nearEnd, roughHeights, type LineData } from '../gait/lineView.ts';
@@ -39,7 +40,6 @@ export interface Fault {
   readonly refuses: boolean;
 }
 
-const degrees = (radians: number): number => (radians * 180) / Math.PI;
 const exactly = (value: number): Estimate => ({ value, sd: 0 });
 
 /** Within this a path is square enough, degrees: what the core takes for usual before it looks. */

@@ -3,6 +3,7 @@ import type { Track } from '../track/types.ts';
 import { balanceOf, NO_BALANCE } from './balance.ts';
 import { applyEventCorrections } from './corrections.ts';
 import { COMMON_SHAPE_SD_S } from './edges.ts';
+import { degrees } from './geometry.ts';
 import { heightByDistance } from './groundDistance.ts';
 import { headMeans, headPoints } from './head.ts';
 import { isMeasured, type StrideMean } from './interval.ts';
@@ -113,7 +114,7 @@ export function analyseSidePass(track: Track, span: Span, given: GaitOptions): S
     withersHeightPx: scale?.view.heightPx ?? null,
     withersM: H,
     ...(withersSdM === undefined ? {} : { withersSdM }),
-    obliquityDeg: scale ? (Math.atan(scale.tan.value) * 180) / Math.PI : null,
+    obliquityDeg: scale ? degrees(Math.atan(scale.tan.value)) : null,
     warnings: warningsOf(facts, isWalk),
   };
 }

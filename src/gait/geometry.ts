@@ -1,5 +1,7 @@
 /** Pinhole geometry of a straight path past a still camera. */
 
+export const degrees = (radians: number): number => (radians * 180) / Math.PI;
+
 /** Relative error of a length read with the scale of a plane that lies off by `offset`; both in one unit. */
 export const wrongPlane = (offset: number, distance: number): number => offset / distance;
 

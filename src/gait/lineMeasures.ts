@@ -9,10 +9,10 @@ import {
   toMeasure,
   type StrideMean,
 } from './interval.ts';
-import { linePath, SMOOTHER_H, type LinePath } from './linePath.ts';
+import type { LinePath, Place } from './linePath.ts';
 import type { LinePrint, LineSteps } from './lineSteps.ts';
 import { outward, swingsInSight, swingsOf, type SwingSample } from './lineSwings.ts';
-import type { LineData } from './lineView.ts';
+import type { LineData, LineSample } from './lineView.ts';
 import { NETWORK_ERRORS } from './pointErrors.ts';
 import { quadrature, type Estimate } from './statistics.ts';
 import type { HeadAside, LineMeasures, Measure } from './types.ts';
@@ -30,9 +30,14 @@ const ofPrints = (values: readonly number[], side: Side | 'both'): StrideMean | 
   return strideMean(each, USUAL_SD_H, each.length, side);
 };
 
-/** How far a print lies to the left of the body's line, H. */
-const printAside = (path: LinePath, print: LinePrint): number =>
-  path.asideH(path.placeOf({ timeS: print.middleS, x: print.x }, isFore(print.limb) ? 'fore' : 'hind'));
+/** How far a place of a limb lies to the left of the body's line, H. */
+export const limbAside = (
+  path: LinePath,
+  { limb }: Pick<LinePrint, 'limb'>,
+  at: Pick<LineSample, 'timeS' | 'x'>,
+): number => path.asideH(path.placeOf(at, isFore(limb) ? 'fore' : 'hind'));
+export const printAside = (path: LinePath, print: LinePrint): number =>
+  limbAside(path, print, { timeS: print.middleS, x: print.x });
 
 /** From right to left prints of one end that follow each other. */
 function baseWidth(path: LinePath, prints: readonly LinePrint[], end: 'fore' | 'hind'): StrideMean | null {
@@ -90,18 +95,20 @@ function swingOut(data: LineData, path: LinePath, steps: LineSteps, limb: Limb):
 }
 
 /** Less sure points of the head are guesses: from behind it is hidden most of the time. */
-export const LEAST_HEAD_SCORE = 0.75;
+const LEAST_HEAD_SCORE = 0.75;
 /** Shares of the time that say nothing beyond this number of looks, or of a share of the pass. */
 const LEAST_LOOKS = 10;
 const LEAST_SEEN = 0.3;
 /** The head counts as straight within a hand's breadth in all: our own choice, no source. */
 export const HEAD_TOLERANCE_M = 0.05;
 
-/** How far a point of the head is to the left of the body's line in each frame, H; null where it is not surely seen. */
+/** Where a point of the head is in each frame; null where it is not surely seen. */
+export const headPlaces = (data: LineData, path: LinePath, point: 'poll' | 'muzzle'): (Place | null)[] =>
+  data.points[point].map((p) => (p && p.score >= LEAST_HEAD_SCORE ? path.placeOf(p, point) : null));
+
+/** How far it is to the left of the body's line, H. */
 export const headLeftH = (data: LineData, path: LinePath, point: 'poll' | 'muzzle'): (number | null)[] =>
-  data.points[point].map((p) =>
-    p && p.score >= LEAST_HEAD_SCORE ? path.asideH(path.placeOf(p, point)) : null,
-  );
+  headPlaces(data, path, point).map((place) => place && path.asideH(place));
 
 function headAside(
   data: LineData,
@@ -142,23 +149,50 @@ function inMetres(
   return toMeasure(scaled(value, withers.value), sds, otherwise);
 }
 
-/**
- * How far a value departs where the body's line is smoothed over a longer way is its doubt. `withers`: height at the
- * withers, m; without it no length is given.
- */
+/** The line that the body follows, and the same smoothed over a longer way. */
+export interface BodyPaths {
+  readonly path: LinePath;
+  readonly smoother: LinePath;
+}
+
+/** How far a value departs where the body's line is smoothed over a longer way is its doubt. */
+function measuredBy(
+  { path, smoother }: BodyPaths,
+  withers: Estimate | null,
+  of: (path: LinePath) => StrideMean | null,
+  systematicH: number,
+): Measure {
+  const [value, other] = [of(path), of(smoother)];
+  const doubtH = value && other ? Math.abs(value.value - other.value) : 0;
+  return inMetres(value, [systematicH, doubtH], withers, 'tooFewStrides');
+}
+
+/** The measures that rest on the prints alone. */
+export function printMeasures(
+  paths: BodyPaths,
+  steps: LineSteps,
+  withers: Estimate | null,
+): Pick<LineMeasures, 'baseWidthForeM' | 'baseWidthHindM' | 'hindOnForeM'> {
+  const measured = (of: (path: LinePath) => StrideMean | null): Measure =>
+    measuredBy(paths, withers, of, Math.SQRT2 * toeForward);
+  const onFore = (side: Side): Measure => measured((by) => hindOnFore(by, steps, side));
+  return {
+    baseWidthForeM: measured((by) => baseWidth(by, steps.prints, 'fore')),
+    baseWidthHindM: measured((by) => baseWidth(by, steps.prints, 'hind')),
+    hindOnForeM: { left: onFore('left'), right: onFore('right') },
+  };
+}
+
+/** All measures. `withers`: height at the withers, m; without it no length is given. */
 export function lineMeasures(
   data: LineData,
-  path: LinePath,
+  paths: BodyPaths,
   steps: LineSteps,
   withers: Estimate | null,
 ): LineMeasures {
-  const pair = Math.SQRT2 * toeForward;
-  const smoother = linePath(data, steps.prints, SMOOTHER_H) ?? path;
-  const measured = (of: (path: LinePath) => StrideMean | null, systematicH: number): Measure => {
-    const [value, other] = [of(path), of(smoother)];
-    const doubtH = value && other ? Math.abs(value.value - other.value) : 0;
-    return inMetres(value, [systematicH, doubtH], withers, 'tooFewStrides');
-  };
+  const { path, smoother } = paths;
+  const measured = (of: (path: LinePath) => StrideMean | null, systematicH: number): Measure =>
+    measuredBy(paths, withers, of, systematicH);
   const strides = ((data.timesS.at(-1) ?? 0) - (data.timesS[0] ?? 0)) / steps.strideS;
   const whole = Math.max(1, Math.floor(strides));
   const ofPass = (value: number, sd: number): StrideMean => ({
@@ -166,7 +200,6 @@ export function lineMeasures(
     degreesOfFreedom: PRIOR_DF + whole,
   });
   const { deg, sdDeg } = path.drift;
-  const onFore = (side: Side): Measure => measured((by) => hindOnFore(by, steps, side), pair);
   const swing = (limb: Limb): Measure =>
     swingsInSight(data, limb)
       ? measured((by) => swingOut(data, by, steps, limb), quadrature(toeForward, SWING_TIME_H))
@@ -176,9 +209,7 @@ export function lineMeasures(
   return {
     pathDriftDeg: toMeasure(ofPass(deg, quadrature(sdDeg, deg - smoother.drift.deg)), [], 'tooFewStrides'),
     pathRmsM: notBelowZero(measured((by) => ofPass(by.rmsH, by.rmsSdH), 0)),
-    baseWidthForeM: measured((by) => baseWidth(by, steps.prints, 'fore'), pair),
-    baseWidthHindM: measured((by) => baseWidth(by, steps.prints, 'hind'), pair),
-    hindOnForeM: { left: onFore('left'), right: onFore('right') },
+    ...printMeasures(paths, steps, withers),
     swingOutM: { LH: swing('LH'), LF: swing('LF'), RH: swing('RH'), RF: swing('RF') },
     head: { toleranceM: HEAD_TOLERANCE_M, poll: head('poll'), muzzle: head('muzzle') },
   };

@@ -2,8 +2,8 @@ import { HOOF, LIMBS, type PointName } from '../points.ts';
 import type { Track } from '../track/types.ts';
 import { notMeasured } from './interval.ts';
 import { STICK_SD_M } from './lengthMeasures.ts';
-import { HEAD_TOLERANCE_M, lineMeasures } from './lineMeasures.ts';
-import { linePath, type LinePath } from './linePath.ts';
+import { HEAD_TOLERANCE_M, lineMeasures, type BodyPaths } from './lineMeasures.ts';
+import { linePath, SMOOTHER_H } from './linePath.ts';
 import { linePlot } from './linePlot.ts';
 import { lineSteps, type LineSteps } from './lineSteps.ts';
 import { lineData, nearEnd, type LineData, type LineSpan } from './lineView.ts';
@@ -33,15 +33,14 @@ function analysed(track: Track, span: LineSpan, withers: Estimate | null): Analy
   const seen = seenLine(track, span);
   if (typeof seen === 'string') return noneBecause(seen);
   const { data, path, steps } = seen;
-  const measures = lineMeasures(data, path, steps, withers);
+  const measures = lineMeasures(data, seen, steps, withers);
   return withers === null ? { measures } : { measures, plot: linePlot(data, path, steps, withers.value) };
 }
 
 /** What all that is told of a pass away or back rests on. */
-export interface LineSeen {
+export interface LineSeen extends BodyPaths {
   readonly data: LineData;
   readonly steps: LineSteps;
-  readonly path: LinePath;
 }
 
 /** The same of a span, or why nothing can be told of it. */
@@ -54,7 +53,8 @@ export function seenLine(track: Track, span: LineSpan): LineSeen | ReasonCode {
   const steps = lineSteps(data);
   if (!steps) return 'tooFewStrides';
   const path = linePath(data, steps.prints);
-  return path ? { data, steps, path } : 'scaleUnsure';
+  if (!path) return 'scaleUnsure';
+  return { data, steps, path, smoother: linePath(data, steps.prints, SMOOTHER_H) ?? path };
 }
 
 /** What of the near end was seen in fewer than half of the frames. */

@@ -1,3 +1,4 @@
+import { degrees } from './geometry.ts';
 import { localPolynomial } from './localPolynomial.ts';
 import { regress } from './regression.ts';
 import type { LinePrint } from './lineSteps.ts';
@@ -36,7 +37,6 @@ export interface LinePath {
   readonly rmsSdH: number;
 }
 
-const degrees = (radians: number): number => (radians * 180) / Math.PI;
 /** How far the body's middle is seen aside of where it is, by an error that changes along a pass, H: not measured on real horses. */
 export const BODY_ASIDE_H = 0.01;
 

@@ -1,14 +1,14 @@
-import { FETLOCK, HOOF, isFore } from '../points.ts';
+import { FETLOCK, HOOF } from '../points.ts';
 import type { Track } from '../track/types.ts';
 import { isMeasured } from './interval.ts';
-import { lineMeasures } from './lineMeasures.ts';
+import { limbAside, printAside, printMeasures } from './lineMeasures.ts';
 import { seenLine } from './linePass.ts';
 import type { LinePath } from './linePath.ts';
 import type { LinePrint } from './lineSteps.ts';
-import type { LineData, LineSample } from './lineView.ts';
+import type { LineData } from './lineView.ts';
 import { medianOf } from './statistics.ts';
 import { standsS, type TourGround, type ValueH } from './tourGround.ts';
-import type { LineMeasures, LinePass, Measure } from './types.ts';
+import type { LinePass, Measure } from './types.ts';
 
 /** Base widths and hind on fore of a pass away or back, and the prints that they rest on; null where they were not measured. */
 export function lineGround(track: Track, pass: LinePass): TourGround | null {
@@ -24,12 +24,16 @@ export function lineGround(track: Track, pass: LinePass): TourGround | null {
     measured: (backH) => {
       const prints = steps.prints.map((print, i) => movedAside(path, print, -(backH[i] ?? 0)));
       // In withers heights: those of a horse that is 1 m high.
-      return onPrints(lineMeasures(data, path, { ...steps, prints }, { value: 1, sd: 0 })).map(valueOf);
+      return onPrints(printMeasures(seen, { ...steps, prints }, { value: 1, sd: 0 })).map(valueOf);
     },
   };
 }
 
-const onPrints = ({ baseWidthForeM, baseWidthHindM, hindOnForeM }: LineMeasures): Measure[] => [
+const onPrints = ({
+  baseWidthForeM,
+  baseWidthHindM,
+  hindOnForeM,
+}: ReturnType<typeof printMeasures>): Measure[] => [
   ...[baseWidthForeM, baseWidthHindM, hindOnForeM.left, hindOnForeM.right],
 ];
 
@@ -39,7 +43,7 @@ const valueOf = (m: Measure): ValueH | null =>
 /** A print so far to the left of where it is, H. */
 function movedAside(path: LinePath, print: LinePrint, byH: number): LinePrint {
   if (byH === 0) return print;
-  const perPx = printAside(path, print, print.x + 1) - printAside(path, print);
+  const perPx = printAside(path, { ...print, x: print.x + 1 }) - printAside(path, print);
   return { ...print, x: print.x + byH / perPx };
 }
 
@@ -68,15 +72,8 @@ function asideOfFetlock(data: LineData, path: LinePath, print: LinePrint): numbe
   const apart = data.points[HOOF[print.limb]].flatMap((toe, i) => {
     const fetlock = data.points[FETLOCK[print.limb]][i];
     return toe && fetlock && toe.timeS >= from && toe.timeS <= to
-      ? [asideH(path, print, toe) - asideH(path, print, fetlock)]
+      ? [limbAside(path, print, toe) - limbAside(path, print, fetlock)]
       : [];
   });
   return medianOf(apart);
 }
-
-const asideH = (path: LinePath, { limb }: LinePrint, at: Pick<LineSample, 'timeS' | 'x'>): number =>
-  path.asideH(path.placeOf(at, isFore(limb) ? 'fore' : 'hind'));
-
-/** Of a print at a place x px right of the axis. */
-const printAside = (path: LinePath, print: LinePrint, x = print.x): number =>
-  asideH(path, print, { timeS: print.middleS, x });
