@@ -1,9 +1,13 @@
-/** The results as JSON for other programs. The schema's name changes when a field changes its meaning. */
+/**
+ * The results as JSON for other programs. The schema's name changes when a field changes its meaning. Other kinds of passes
+ * than walks past did not change it: every entry says its kind, from the first, and those of walks past are as they were.
+ */
 import type { ClipInfo } from '../clip/types.ts';
 import type { CoursePass } from '../gait/index.ts';
+import { spansSet } from '../gait/givenPasses.ts';
 import { noPassWarnings } from '../gait/noPass.ts';
 import { REASONS, type ReasonCode } from '../gait/reasons.ts';
-import type { LineMeasures, Measures, SidePass } from '../gait/types.ts';
+import type { LineMeasures, Measure, Measures, SidePass } from '../gait/types.ts';
 import type { Correction } from '../horse/edits.ts';
 import type { Gait, Observed } from '../pipeline.ts';
 import type { PointName } from '../points.ts';
@@ -58,7 +62,7 @@ export interface ResultFile {
   readonly passes: readonly PassEntry[];
   /** True where the borders and kinds of the passes were set by hand. */
   readonly passesByHand?: true;
-  /** Why there is no pass that is measured, and what bears on it. */
+  /** Why nothing was measured in any pass, and what bears on it. */
   readonly reason?: ReasonCode;
   readonly warnings?: readonly ReasonCode[];
 }
@@ -71,10 +75,39 @@ export function resultFile(seen: Observed, gait: Gait, withersM: number | null):
     schema: RESULT_SCHEMA,
     clip: { ...seen.clip, frames: seen.frames.length, withersM, ...(damage ? { damage } : {}) },
     passes,
-    ...(gait.corrections.some(({ kind }) => kind === 'passes') ? { passesByHand: true } : {}),
-    ...(passes.some((pass) => 'measures' in pass) ? {} : noHorse ? { reason: 'noHorse' } : noPass(gait)),
+    ...(isByHand(gait) ? { passesByHand: true } : {}),
+    ...whyNone(gait, passes, noHorse),
   };
 }
+
+/** Whether passes were set by hand, and not only such as can be none. */
+function isByHand({ corrections }: Gait): boolean {
+  const set = corrections.findLast((one) => one.kind === 'passes');
+  return set !== undefined && spansSet(set) !== null;
+}
+
+/** Why nothing was measured: for want of a pass, or what the first measure of one says. Empty where anything was. */
+function whyNone(
+  gait: Gait,
+  passes: readonly PassEntry[],
+  noHorse: boolean,
+): Pick<ResultFile, 'reason' | 'warnings'> {
+  if (noHorse) return { reason: 'noHorse' };
+  const all = passes.flatMap((pass) => ('measures' in pass ? measuresIn(pass.measures) : []));
+  if (all.some(isTold)) return {};
+  const [reason] = all.flatMap((measure) => ('reason' in measure ? measure.reason : []));
+  return reason === undefined ? noPass(gait) : { reason };
+}
+
+const measuresIn = (part: unknown): Measure[] =>
+  typeof part !== 'object' || part === null
+    ? []
+    : 'reason' in part || 'low' in part
+      ? [part as Measure]
+      : Object.values(part).flatMap(measuresIn);
+
+/** The phase of the left hind is 0 by definition, without an interval, and nothing that was measured. */
+const isTold = (measure: Measure): boolean => 'value' in measure && measure.low < measure.high;
 
 /** None of a walk past of which nothing could be measured. */
 function passEntry(seen: Observed, { corrections }: Gait, one: CoursePass): PassEntry[] {
@@ -106,7 +139,7 @@ function noPass({ track }: Gait): Pick<ResultFile, 'reason' | 'warnings'> {
   return { reason: 'noPass', ...(warnings.length > 0 ? { warnings } : {}) };
 }
 
-/** What to tell the user of a result without a pass that is measured; empty where there is one. */
+/** What to tell the user of a result in which nothing was measured; empty where anything was. */
 export const whyNoPass = ({ reason, warnings = [] }: ResultFile): string[] =>
   (reason ? [reason, ...warnings] : []).map((code) => REASONS[code]);
 

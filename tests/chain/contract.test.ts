@@ -127,6 +127,22 @@ describe('the result of a triangle', () => {
     expect(result).not.toHaveProperty('passesByHand');
   });
 
+  it('does not say so of passes set by hand of which none can be one', () => {
+    const spans = [{ kind: 'turn', startS: 2, endS: 1 }] as const;
+    const none = resultWith([{ kind: 'passes', id: 'a', timeS: 1, spans }]);
+    expect(none).not.toHaveProperty('passesByHand');
+    expect(none.passes).toEqual(result.passes);
+  });
+
+  it('has the reason why nothing is measured of the passes that there are', () => {
+    const line = resultWith([
+      { kind: 'passes', id: 'a', timeS: 1, spans: [{ kind: 'away', startS: 0, endS: 0.2 }] },
+    ]);
+    expect(line.passes).toHaveLength(1);
+    expect(line.passes[0]).toMatchObject({ measures: { pathDriftDeg: { reason: line.reason } } });
+    expect(whyNoPass(line)).toHaveLength(1);
+  });
+
   it('gives no reason where it only goes away', () => {
     const { endS } = entryOf('away') ?? { endS: 0 };
     const only = resultWith([], { ...seen, frames: seen.frames.filter(({ timeS }) => timeS <= endS) });
