@@ -3,6 +3,7 @@ import type { Browser, BrowserContextOptions } from 'playwright-core';
 import { build, preview } from 'vite';
 import { launchChromium, root } from '../support/programs.ts';
 import { Visit } from './visit.ts';
+import { anyPort } from '../support/port.ts';
 
 /** One to each of the tests that run at the same time. */
 const OUT_DIR = `${root}/tests/.cache/built-${process.env['VITEST_POOL_ID'] ?? 0}`;
@@ -25,7 +26,7 @@ export async function startBuilt(): Promise<Built> {
     configFile,
     logLevel: 'error',
     build: { outDir: OUT_DIR },
-    preview: { port: 5200 + Math.floor(Math.random() * 4000), strictPort: false, host: 'localhost' },
+    preview: { port: anyPort(), strictPort: false, host: 'localhost' },
   });
   const url = server.resolvedUrls?.local[0] ?? '';
   const browser = await launchChromium();

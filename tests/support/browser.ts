@@ -2,6 +2,7 @@
 import type { Browser, Page } from 'playwright-core';
 import { createServer, type Plugin, type ViteDevServer } from 'vite';
 import { launchChromium, root } from './programs.ts';
+import { anyPort } from './port.ts';
 
 export { root } from './programs.ts';
 
@@ -63,7 +64,7 @@ async function startServer(): Promise<ViteDevServer> {
     cacheDir: `${root}/node_modules/.vite-tests-${process.env['VITEST_POOL_ID'] ?? 0}`,
     logLevel: 'error',
     // Sources may change while tests run: the page under test must not reload.
-    server: { port: 5200 + Math.floor(Math.random() * 4000), strictPort: false, hmr: false, watch: null },
+    server: { port: anyPort(), strictPort: false, hmr: false, watch: null },
     // Found before the first page, so that none is bundled (and the page reloaded) in the middle of a test.
     optimizeDeps: { entries: ['src/**/*.{ts,tsx}', 'workers/*.ts'] },
     plugins: [blankPage()],

@@ -10,6 +10,7 @@ import type { Vec } from './curves.ts';
 import type { ClipPlan } from './plans.ts';
 import { cameraOf, truthOf, type TruthFile } from './truth.ts';
 import type {} from './page.ts';
+import { anyPort } from '../support/port.ts';
 
 export interface Programs {
   readonly root: string;
@@ -33,7 +34,7 @@ export async function openStudio(programs: Programs): Promise<Studio> {
     // One to each of the processes that draw at the same time.
     cacheDir: `${programs.root}/node_modules/.vite-truth-${process.env['VITEST_POOL_ID'] ?? 0}`,
     logLevel: 'error',
-    server: { port: 5200 + Math.floor(Math.random() * 4000), strictPort: false, hmr: false, watch: null },
+    server: { port: anyPort(), strictPort: false, hmr: false, watch: null },
     optimizeDeps: { include: ['three'], noDiscovery: true },
   });
   await server.listen();

@@ -2,6 +2,7 @@
 import type { Browser, BrowserContext, Page } from 'playwright-core';
 import { build, preview } from 'vite';
 import { launchChromium, root } from '../support/programs.ts';
+import { anyPort } from '../support/port.ts';
 
 const configFile = `${root}/vite.config.ts`;
 const outDir = `${root}/tests/.cache/fixture-${process.env['VITEST_POOL_ID'] ?? 0}`;
@@ -33,7 +34,7 @@ export class FixtureServer {
       configFile,
       logLevel: 'error',
       build: { outDir },
-      preview: { port: 5200 + Math.floor(Math.random() * 4000), strictPort: false, host: 'localhost' },
+      preview: { port: anyPort(), strictPort: false, host: 'localhost' },
     });
     const browser = await launchChromium();
     return new FixtureServer(browser, server.resolvedUrls?.local[0] ?? '', () => server.close());
