@@ -54,8 +54,7 @@ export function analyseCourse(
   const entries: readonly Entry[] =
     byHand?.map((one): Entry => (one.kind === 'side' ? sideSet(track, one, found, options) : one)) ?? found;
   const passes = byHand ? entries.flatMap((one) => one.pass ?? []) : sides;
-  // Of a known distance on the ground only a side pass tells the height.
-  const height = passes.find((pass) => pass.withersM !== null) ?? checked(options);
+  const height = heightOf(passes, checked(options));
   return { course: entries.map((one) => measured(track, one, height)), passes };
 }
 
@@ -63,6 +62,10 @@ export function analyseCourse(
 type Entry = (ClipPass & { readonly pass?: undefined }) | CourseSide;
 
 type Height = Pick<GaitOptions, 'withersM' | 'withersSdM'>;
+
+/** The height that ways away and back are measured with: of a known distance on the ground only a side pass tells it. */
+export const heightOf = (passes: readonly SidePass[], typed: Height): Height =>
+  passes.find((pass) => pass.withersM !== null) ?? typed;
 
 function measured(track: Track, entry: Entry, { withersM, withersSdM }: Height): CoursePass {
   const { kind, startS, endS } = entry;

@@ -1,6 +1,6 @@
 /** The gait core: a track in, passes out. */
 export { analyseSidePass, analyseTrack } from './analyse.ts';
-export { analyseCourse, type Course, type CoursePass } from './course.ts';
+export { analyseCourse, heightOf, type Course, type CoursePass } from './course.ts';
 export { noPassWarnings } from './noPass.ts';
 export type { ClipPass, PassKind } from './passKinds.ts';
 export { findSidePasses } from './sidePasses.ts';

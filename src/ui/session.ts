@@ -1,6 +1,5 @@
 import { type ReadonlySignal, type Signal, batch, computed, effect, signal } from '@preact/signals';
 import type { HorsePick } from '../horse/schema.ts';
-import { nearestIndex } from '../track/times.ts';
 import type { Edit } from '../horse/edits.ts';
 import type { PointName } from '../points.ts';
 import type { AnalyseOptions, ClipReading, Engine, Progress } from './engine.ts';
@@ -13,12 +12,13 @@ import { HorseChoice } from './horseChoice.ts';
 import { mainMeasureNow } from './mainMeasure.ts';
 import { loadPreferences, savePreferences } from './preferences.ts';
 import type { Sample } from './samples.ts';
-import { ShownClip, revoke } from './shownClip.ts';
-import { againIn, firstShownS, opening, passAt } from './shownPass.ts';
+import { type Phase, ShownClip, revoke } from './shownClip.ts';
+import { againIn, opening, passAt } from './shownPass.ts';
 import { CourseEdits } from './strip/courseEdits.ts';
 import { passName } from './strip/kinds.ts';
 import { CorrectionTour } from './tour.ts';
 import { WithersHeight } from './withersHeight.ts';
+import { NOT_MOVED } from './words.ts';
 
 export interface ReadOptions {
   /** The clip is this one of those that come with the page. */
@@ -26,10 +26,6 @@ export interface ReadOptions {
   /** The horse meant; null for the one found by itself; left out for the one meant at the last visit. */
   readonly pick?: HorsePick | null;
 }
-
-const NOT_MOVED = 'Nothing was moved: the picture asked for is still coming. Try again once it is there.';
-
-export type Phase = 'empty' | 'reading' | 'done' | 'failed';
 
 /** State of the page and what the user can do to it. Views read the signals and call the actions. */
 export class Session extends ShownClip {
@@ -189,15 +185,6 @@ export class Session extends ShownClip {
     this.#ready?.keepHeight(this.withersM.peek()).catch((cause: unknown) => this.trouble(wordsOf(cause)));
   }
 
-  /** `timeS`: the moment to show, else the first of the pass of which something is measured; -1: a part of the clip that is no pass. */
-  choosePass(index: number, timeS?: number): void {
-    const one = this.course.peek()[index];
-    batch(() => {
-      this.passIndex.value = one ? index : -1;
-      this.showTime(timeS ?? (one ? firstShownS(one) : this.timeS.peek()));
-    });
-  }
-
   /** The charts and measures are those of the measured pass that the frame lies in. */
   #followPass(): void {
     const course = this.course.value;
@@ -214,14 +201,9 @@ export class Session extends ShownClip {
     return !this.waiting.peek();
   }
 
-  showFrame(index: number): void {
-    this.following.value = false;
+  override showFrame(index: number): void {
     this.horseChoice.close();
-    this.frame.value = Math.min(Math.max(index, 0), Math.max(this.timesS.peek().length - 1, 0));
-  }
-
-  showTime(timeS: number): void {
-    this.showFrame(nearestIndex(this.timesS.peek(), timeS));
+    super.showFrame(index);
   }
 
   /** Stops at the frame of this time, with this point in hand. */
@@ -233,18 +215,10 @@ export class Session extends ShownClip {
 
   exportJson(): string | null {
     const [clip, track] = [this.clip.peek(), this.track.peek()];
-    return clip && track && this.#ready
-      ? this.#ready.exportJson(
-          clip,
-          {
-            track,
-            course: this.course.peek(),
-            passes: this.passes.peek(),
-            corrections: this.hand.corrections.peek(),
-          },
-          this.withersM.peek(),
-        )
-      : null;
+    if (!clip || !track || !this.#ready) return null;
+    const [course, passes] = [this.course.peek(), this.passes.peek()];
+    const gait = { track, course, passes, corrections: this.hand.corrections.peek() };
+    return this.#ready.exportJson(clip, gait, this.withersM.peek());
   }
 
   async #finish(engine: Engine, reading: ClipReading, current: () => boolean): Promise<void> {

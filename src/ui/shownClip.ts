@@ -2,10 +2,13 @@ import { type ReadonlySignal, type Signal, batch, computed, signal } from '@prea
 import type { ClipInfo } from '../clip/types.ts';
 import type { CoursePass } from '../gait/index.ts';
 import type { PoseFrame } from '../pose/types.ts';
+import { nearestIndex } from '../track/times.ts';
 import type { Track } from '../track/types.ts';
 import type { PlayableVideo } from './engine.ts';
 import { frameOfPicture } from './frameTimes.ts';
-import { measuredOf, sidePassesOf } from './shownPass.ts';
+import { firstShownS, measuredOf, sidePassesOf } from './shownPass.ts';
+
+export type Phase = 'empty' | 'reading' | 'done' | 'failed';
 
 /** The clip on the page, what was found in it so far, and which of its frames is shown. */
 export class ShownClip {
@@ -45,6 +48,24 @@ export class ShownClip {
   readonly playing = signal(false);
   /** While the clip is read: the newest frame is shown. */
   readonly following = signal(false);
+
+  /** `timeS`: the moment to show, else the first of the pass of which something is measured; -1: a part of the clip that is no pass. */
+  choosePass(index: number, timeS?: number): void {
+    const one = this.course.peek()[index];
+    batch(() => {
+      this.passIndex.value = one ? index : -1;
+      this.showTime(timeS ?? (one ? firstShownS(one) : this.timeS.peek()));
+    });
+  }
+
+  showFrame(index: number): void {
+    this.following.value = false;
+    this.frame.value = Math.min(Math.max(index, 0), Math.max(this.timesS.peek().length - 1, 0));
+  }
+
+  showTime(timeS: number): void {
+    this.showFrame(nearestIndex(this.timesS.peek(), timeS));
+  }
 
   /** The video shown before is let go of, but for one that is to be shown again. */
   showVideo(video: PlayableVideo | null, kept: PlayableVideo | null = null): void {

@@ -247,3 +247,7 @@ export function scaleWords(scale: Scale, units: Units): string {
       }`;
   }
 }
+
+/** Why nothing in the picture can be moved just now. */
+export const NOT_MOVED =
+  'Nothing was moved: the picture asked for is still coming. Try again once it is there.';

@@ -2,7 +2,7 @@ import { type ReadonlySignal, type Signal, effect, signal } from '@preact/signal
 import { measuredPasses, passCoaching } from '../../advice/coaching.ts';
 import type { Moment } from '../../advice/moments.ts';
 import { type Finding, takeCheck } from '../../advice/takeCheck.ts';
-import type { CoursePass } from '../../gait/index.ts';
+import { heightOf, type CoursePass } from '../../gait/index.ts';
 import type { Correction } from '../../horse/edits.ts';
 import { gaitOptions } from '../../horse/gaitOptions.ts';
 import type { ShownClip } from '../shownClip.ts';
@@ -49,8 +49,7 @@ export class Advice {
     const track = this.#shown.track.peek();
     if (!track || !isNow()) return;
     const options = gaitOptions(hand.corrections.peek(), withersM.peek());
-    // Of a known distance on the ground only a side pass tells the height.
-    const knownM = passes.peek().find((pass) => pass.withersM !== null)?.withersM ?? options.withersM;
+    const { withersM: knownM } = heightOf(passes.peek(), options);
     const frames = poses.peek().filter(({ repeated }) => !repeated);
     const [moments, findings]: [Moment[], Finding[]] = [[], []];
     for (const [k, one] of course.entries()) {

@@ -6,7 +6,8 @@ import { useSession } from '../context.ts';
 import type { Session } from '../session.ts';
 import { FAR_NOTE, LIMB_WORDS, isFar } from '../words.ts';
 import { EdgeHandle } from './EdgeHandle.tsx';
-import { ChartFrame, LevelAxis } from './Frame.tsx';
+import { ClipTime } from './ClipTime.tsx';
+import { ChartFrame } from './Frame.tsx';
 import { type DrawnEdge, ROW_PX, drawnSpan, edgeNear, edgesOf, stancesOf } from './footfallEdges.ts';
 import { type Scale, linear } from './scale.ts';
 import { type DragChart, type MovingEdge, useEdgeDrag } from './useEdgeDrag.ts';
@@ -92,14 +93,7 @@ function FootfallDrawing({ pass, width }: { pass: SidePass; width: number }) {
       {edges.map((edge) => (
         <EdgeHandle key={edge.key} edge={edge} pass={pass} toX={toX} moving={moving} tabStop={tabStop} />
       ))}
-      <Playhead toX={toX} heightPx={rowsPx} pass={pass} />
-      <LevelAxis
-        scale={toX}
-        range={[pass.startS, pass.endS]}
-        at={rowsPx}
-        label="time in the clip, s"
-        most={width / 70}
-      />
+      <ClipTime toX={toX} pass={pass} topPx={0} at={rowsPx} widthPx={width} />
     </svg>
   );
 }
@@ -140,13 +134,6 @@ function Bar({ stance, far, fromX, toX }: BarProps) {
       rx={3}
     />
   );
-}
-
-function Playhead({ toX, heightPx, pass }: { toX: Scale; heightPx: number; pass: SidePass }) {
-  const { timeS } = useSession();
-  const now = timeS.value;
-  if (now < pass.startS || now > pass.endS) return null;
-  return <path class="playhead" d={`M${toX(now)} 0V${heightPx}`} />;
 }
 
 function footfallsInWords(pass: SidePass): string {

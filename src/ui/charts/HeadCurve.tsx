@@ -3,7 +3,8 @@ import type { HeadSample, SidePass } from '../../gait/types.ts';
 import { useSession } from '../context.ts';
 import { SHORT_LENGTH, type Units, formatNumber, withUnit } from '../format.ts';
 import { areLengthsRefused, shownMeasure } from '../shownMeasure.ts';
-import { ChartFrame, LevelAxis, UprightAxis } from './Frame.tsx';
+import { ClipTime } from './ClipTime.tsx';
+import { ChartFrame, UprightAxis } from './Frame.tsx';
 import { curvePath } from './curvePath.ts';
 import { linear } from './scale.ts';
 import { type Sample, strideBands } from './strideBands.ts';
@@ -72,14 +73,12 @@ interface HeadDrawingProps {
 }
 
 function HeadDrawing({ pass, samples, unit, width }: HeadDrawingProps) {
-  const session = useSession();
   const heights = samples.map((sample) => sample.height);
   const [low, high] = [Math.min(0, ...heights), Math.max(0, ...heights)];
   const margin = (high - low || 0.1) * 0.12;
   const range = [low - margin, high + margin] as const;
   const toX = linear([pass.startS, pass.endS], [LEFT_PX, width - RIGHT_PX]);
   const toY = linear(range, [AXIS_Y, TOP_PX]);
-  const now = session.timeS.value;
   const atLabel = samples.filter(({ timeS }) => toX(timeS) > width - RIGHT_PX - LABEL_PX);
   const beneath = atLabel.some(
     ({ height }) => toY(0) - toY(height) > 0 && toY(0) - toY(height) < LABEL_HIGH_PX,
@@ -116,16 +115,7 @@ function HeadDrawing({ pass, samples, unit, width }: HeadDrawingProps) {
         withers
       </text>
       <path class="curve" d={curvePath(samples, toX, toY)} />
-      {now >= pass.startS && now <= pass.endS && (
-        <path class="playhead" d={`M${toX(now)} ${TOP_PX}V${AXIS_Y}`} />
-      )}
-      <LevelAxis
-        scale={toX}
-        range={[pass.startS, pass.endS]}
-        at={AXIS_Y}
-        label="time in the clip, s"
-        most={width / 70}
-      />
+      <ClipTime toX={toX} pass={pass} topPx={TOP_PX} at={AXIS_Y} widthPx={width} />
     </svg>
   );
 }

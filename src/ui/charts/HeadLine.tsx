@@ -1,7 +1,8 @@
 import type { LinePass, LinePlot } from '../../gait/types.ts';
 import { useSession } from '../context.ts';
 import { SHORT_LENGTH, formatNumber, withUnit } from '../format.ts';
-import { ChartFrame, LevelAxis, UprightAxis } from './Frame.tsx';
+import { ClipTime } from './ClipTime.tsx';
+import { ChartFrame, UprightAxis } from './Frame.tsx';
 import { curvePath } from './curvePath.ts';
 import { linear } from './scale.ts';
 
@@ -50,7 +51,7 @@ interface HeadLineDrawingProps {
 }
 
 function HeadLineDrawing({ pass, plot, drawn, width }: HeadLineDrawingProps) {
-  const { units, timeS } = useSession();
+  const { units } = useSession();
   const { toleranceM } = pass.measures.head;
   const cm = SHORT_LENGTH[units.value];
   const samples = (point: Point) =>
@@ -62,7 +63,6 @@ function HeadLineDrawing({ pass, plot, drawn, width }: HeadLineDrawingProps) {
   const half = Math.max(2 * toleranceM, ...lefts.map(Math.abs)) * 1.1;
   const toX = linear([pass.startS, pass.endS], [LEFT_PX, width - RIGHT_PX]);
   const toY = linear([-half, half], [AXIS_Y, TOP_PX]);
-  const now = timeS.value;
   return (
     <svg
       class="head-line"
@@ -91,16 +91,7 @@ function HeadLineDrawing({ pass, plot, drawn, width }: HeadLineDrawingProps) {
       {drawn.map((point) => (
         <path key={point} class={`curve ${point}`} d={curvePath(samples(point), toX, toY)} />
       ))}
-      {now >= pass.startS && now <= pass.endS && (
-        <path class="playhead" d={`M${toX(now)} ${TOP_PX}V${AXIS_Y}`} />
-      )}
-      <LevelAxis
-        scale={toX}
-        range={[pass.startS, pass.endS]}
-        at={AXIS_Y}
-        label="time in the clip, s"
-        most={width / 70}
-      />
+      <ClipTime toX={toX} pass={pass} topPx={TOP_PX} at={AXIS_Y} widthPx={width} />
     </svg>
   );
 }
