@@ -17,6 +17,7 @@ export function Coaching() {
     CAN_BE_LED.includes(one.kind) ? [{ one, index }] : [],
   );
   if (passes.length === 0) return null;
+  const led = session.poses.value.some(({ handlerFeet }) => handlerFeet.length > 0);
   return (
     <section
       class="coaching"
@@ -25,9 +26,9 @@ export function Coaching() {
     >
       <h2 id="coaching-title">To lead better next time</h2>
       <p class="note">
-        {given.moments.length > 0 ? 'Tap a moment to see it. ' : ''}Looked at: the pace, jogged steps, where
-        the handler walks, a head carried high on the way past, a head turned on the ways away and back. Only
-        what is surely there is listed.
+        {given.moments.length > 0 ? 'Tap a moment to see it. ' : ''}Looked at: the pace, jogged steps,{' '}
+        {led ? 'where the handler walks, ' : ''}a head carried high on the way past, a head turned on the ways
+        away and back. Only what is surely there is listed.{led ? '' : ' No handler was seen in this clip.'}
       </p>
       {passes.map(({ one, index }) => (
         <PassMoments key={index} pass={one} moments={given.moments.filter((m) => m.pass === index)} />
