@@ -3,7 +3,7 @@
 usage: export.py WEIGHTS.npz MOVENET OUT_FOLDER PARITY.json [--input 320]
 
 Batch norms of the head are folded into its convolutions. Input `image` [1, s, s, 3], RGB in -1..1; outputs
-`heatmaps` [1, s / 4, s / 4, 21] and `view` [1, 4].
+`heatmaps` [1, s / 4 f, s / 4 f, 21 f f] (squares of f by f cells, row by row, each with all points) and `view` [1, 4].
 """
 
 import argparse
@@ -46,7 +46,7 @@ class Graph:
         self.nodes.append({'name': name, 'op': op, 'input': inputs, 'attr': {**T, **attr}})
         return name
 
-    def convolution(self, name, x, kernel, bias, depthwise=False, relu=False):
+    def convolution(self, name, x, kernel, bias, depthwise=False, relu=False, stride=1):
         """kernel as torch keeps it: [out, in / groups, k, k]."""
         op = 'FusedDepthwiseConv2dNative' if depthwise else '_FusedConv2D'
         w = kernel.transpose(2, 3, 0, 1) if depthwise else kernel.transpose(2, 3, 1, 0)
@@ -54,7 +54,7 @@ class Graph:
         ints = lambda *v: {'list': {'i': [str(i) for i in v]}}
         inputs = [x, self.constant(f'{name}/kernel', w), self.constant(f'{name}/bias', bias)]
         return self.node(
-            name, op, inputs, strides=ints(1, 1, 1, 1), dilations=ints(1, 1, 1, 1), explicit_paddings={'list': {}},
+            name, op, inputs, strides=ints(1, stride, stride, 1), dilations=ints(1, 1, 1, 1), explicit_paddings={'list': {}},
             padding={'s': B64('SAME')}, data_format={'s': B64('NHWC')}, fused_ops={'list': {'s': ops}},
             epsilon={'f': 0}, num_args={'i': '1'},
         )  # fmt: skip
@@ -80,14 +80,16 @@ def backbone(graph, net, movenet, size):
 
 def head(graph, net, x):
     arrays = lambda layer: (layer.weight.detach().numpy(), None if layer.bias is None else layer.bias.detach().numpy())
-    for i, (depthwise, pointwise, norm, _) in enumerate(net.head):
-        w, _ = arrays(depthwise)
-        x = graph.convolution(f'head/{i}/depthwise', x, w, np.zeros(len(w), np.float32), depthwise=True)
+    for i, (*depthwise, pointwise, norm, _) in enumerate(net.head):
+        for layer in depthwise:
+            w, _ = arrays(layer)
+            x = graph.convolution(f'head/{i}/depthwise', x, w, np.zeros(len(w), np.float32), depthwise=True)
         scale = norm.weight.detach().numpy() / np.sqrt(norm.running_var.numpy() + norm.eps)
         w = arrays(pointwise)[0] * scale[:, None, None, None]
-        x = graph.convolution(f'head/{i}/pointwise', x, w, norm.bias.detach().numpy() - norm.running_mean.numpy() * scale, relu=True)
-    w, b = arrays(net.points)
-    logits = graph.convolution('points', x, w[: len(HAND)], b[: len(HAND)])
+        bias = norm.bias.detach().numpy() - norm.running_mean.numpy() * scale
+        x = graph.convolution(f'head/{i}/pointwise', x, w, bias, relu=True, stride=pointwise.stride[0])
+    w, b = (torch.tensor(a) for a in arrays(net.points))
+    logits = graph.convolution('points', x, *(unfolding(a, net.fold).numpy() for a in (w, b)))
     graph.node('heatmaps', 'Sigmoid', [logits])
     mean = graph.node('head/mean', 'Mean', [x, graph.constant('head/axes', np.array([1, 2], np.int32))], keep_dims={'b': False}, Tidx={'type': 'DT_INT32'})
     w, b = arrays(net.view)
@@ -96,7 +98,12 @@ def head(graph, net, x):
     graph.node('view', 'Softmax', [total])
 
 
-def write(graph, folder, size):
+def unfolding(a, fold):
+    """Weights of the exported points: first those of the upper left cell of each square, then upper right, lower left, lower right."""
+    return a.unflatten(0, (-1, fold**2))[: len(HAND)].transpose(0, 1).flatten(0, 1)
+
+
+def write(graph, folder, size, fold):
     raw, manifest = b'', []
     for name, w in graph.weights.items():
         entry = {'name': name, 'shape': list(w.shape), 'dtype': 'int32' if w.dtype == np.int32 else 'float32'}
@@ -106,13 +113,13 @@ def write(graph, folder, size):
         raw += np.ascontiguousarray(w).tobytes()
         manifest.append(entry)
     tensor = lambda name, dims: {'name': f'{name}:0', 'dtype': 'DT_FLOAT', 'tensorShape': shape_of(dims)}
-    cells = size // 4
+    places = size // 4 // fold
     model = {
         'format': 'graph-model',
         'generatedBy': 'models/training/export.py',
         'signature': {
             'inputs': {'image': tensor('image', [1, size, size, 3])},
-            'outputs': {'heatmaps': tensor('heatmaps', [1, cells, cells, len(HAND)]), 'view': tensor('view', [1, len(VIEWS)])},
+            'outputs': {'heatmaps': tensor('heatmaps', [1, places, places, len(HAND) * fold**2]), 'view': tensor('view', [1, len(VIEWS)])},
         },
         'modelTopology': {'node': graph.nodes, 'library': {}, 'versions': {}},
         'weightsManifest': [{'paths': ['weights.bin'], 'weights': manifest}],
@@ -121,8 +128,9 @@ def write(graph, folder, size):
     json.dump(model, open(f'{folder}/model.json', 'w'))
     open(f'{folder}/weights.bin', 'wb').write(raw)
     meta = {
-        'version': '3-' + hashlib.sha256(raw).hexdigest()[:8],
+        'version': '4-' + hashlib.sha256(raw).hexdigest()[:8],
         'inputPx': size,
+        'fold': fold,
         'names': HAND,
         'views': VIEWS,
         'crop': {'sidePerExtent': 1.25, 'outside': 'border repeated'},
@@ -169,11 +177,11 @@ def released(net):
     """The network as it is shipped: norms folded into the convolutions, every weight rounded to float16."""
     net = copy.deepcopy(net)
     for block in net.head:
-        norm = block[2]
+        before, norm = block[-3:-1]
         scale = norm.weight / torch.sqrt(norm.running_var + norm.eps)
-        folded = nn.Conv2d(block[1].in_channels, block[1].out_channels, 1)
-        folded.weight.data, folded.bias.data = block[1].weight.data * scale[:, None, None, None].data, (norm.bias - norm.running_mean * scale).data
-        block[1], block[2] = folded, nn.Identity()
+        joined = nn.Conv2d(before.in_channels, before.out_channels, before.kernel_size, before.stride)
+        joined.weight.data, joined.bias.data = before.weight.data * scale[:, None, None, None].data, (norm.bias - norm.running_mean * scale).data
+        block[-3], block[-2] = joined, nn.Identity()
     for p in net.parameters():
         p.data = p.data.half().float()
     return net.eval()
@@ -203,8 +211,9 @@ def main():
     graph = Graph()
     graph.nodes.append({'name': 'image', 'op': 'Placeholder', 'attr': {'dtype': {'type': 'DT_FLOAT'}, 'shape': {'shape': shape_of([1, a.input, a.input, 3])}}})
     head(graph, net, backbone(graph, net, a.movenet, a.input))
-    write(graph, a.folder, a.input)
+    write(graph, a.folder, a.input, net.fold)
     parity(net, a.input, a.parity)
 
 
-main()
+if __name__ == '__main__':
+    main()

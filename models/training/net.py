@@ -1,4 +1,8 @@
-"""The network: MoveNet's backbone and pyramid (stride 4, 24 channels), a head for heatmaps and one for the view."""
+"""The network: MoveNet's backbone and pyramid (stride 4, 24 channels), a head for heatmaps and one for the view.
+
+The head works either on the pyramid's own cells (`fold` 1, up to version 3) or on squares of two by two of them (`fold` 2):
+a quarter of the work, each place then gives the four cells of its square.
+"""
 
 import numpy as np
 import torch
@@ -18,12 +22,19 @@ def separable(c_in, c_out, k):
     )
 
 
+def folded(c_in, c_out):
+    """Squares of two by two cells, each made one."""
+    return nn.Sequential(nn.Conv2d(c_in, c_out, 2, 2, bias=False), nn.BatchNorm2d(c_out), nn.ReLU())
+
+
 class Net(nn.Module):
-    def __init__(self, backbone, width=96):
+    def __init__(self, backbone, width=96, fold=1):
         super().__init__()
+        self.fold = fold
         self.backbone = GraphNet(backbone)
-        self.head = nn.Sequential(separable(24, width, 3), separable(width, width, 5), separable(width, width, 5))
-        self.points = nn.Conv2d(width, len(NAMES), 1)
+        first = separable(24, width, 3) if fold == 1 else folded(24, width)
+        self.head = nn.Sequential(first, separable(width, width, 5), separable(width, width, 5))
+        self.points = nn.Conv2d(width, len(NAMES) * fold**2, 1)
         self.view = nn.Linear(width, len(VIEWS))
         nn.init.constant_(self.points.bias, -4.0)
 
@@ -31,7 +42,7 @@ class Net(nn.Module):
     def of(cls, weights, backbone):
         """The network of a file of weights, which may have fewer channels than the backbone's file."""
         state = {k: torch.tensor(v) for k, v in np.load(weights).items()}
-        net = cls(backbone, state['view.weight'].shape[1])
+        net = cls(backbone, state['view.weight'].shape[1], 2 if 'head.0.1.running_mean' in state else 1)
         for key, value in net.backbone.weights.items():
             value.data = torch.empty_like(state[f'backbone.weights.{key}'])
         net.load_state_dict({k: v[: len(net.state_dict()[k])] if v.ndim else v for k, v in state.items()})
@@ -40,7 +51,7 @@ class Net(nn.Module):
     def logits(self, x):
         """Pictures [n, 3, s, s] in 0..1 -> heatmap logits [n, K, s / 4, s / 4], view logits [n, 5]."""
         f = self.head(self.backbone(x * 2 - 1))
-        return self.points(f), self.view(f.mean((2, 3)))
+        return F.pixel_shuffle(self.points(f), self.fold), self.view(f.mean((2, 3)))
 
     def forward(self, x):
         h, v = self.logits(x)

@@ -33,21 +33,25 @@ def start(folder, movenet):
     """The network with its shipped weights, its batch norms doing nothing but add."""
     _, weights = read(f'{folder}/model', f'{folder}/weights')
     kernel = lambda name: torch.tensor(weights[f'{name}/kernel'])
-    net = Net(movenet, len(weights['points/kernel'][0, 0]))
+    fold = len(weights['head/0/pointwise/kernel'])
+    net = Net(movenet, len(weights['points/kernel'][0, 0]), fold)
     constants = {GraphNet.key(name): torch.tensor(w) for name, w in weights.items()}
     with torch.no_grad():
         for key, value in net.backbone.weights.items():
             value.data = constants[key]
-        for i, (depthwise, pointwise, norm, _) in enumerate(net.head):
-            depthwise.weight.copy_(kernel(f'head/{i}/depthwise').permute(2, 3, 0, 1))
+        for i, (*depthwise, pointwise, norm, _) in enumerate(net.head):
+            for layer in depthwise:
+                layer.weight.copy_(kernel(f'head/{i}/depthwise').permute(2, 3, 0, 1))
             pointwise.weight.copy_(kernel(f'head/{i}/pointwise').permute(3, 2, 0, 1))
             norm.bias.copy_(torch.tensor(weights[f'head/{i}/pointwise/bias']))
             norm.weight.fill_((1 + norm.eps) ** 0.5)
         ours = [HAND.index(alike(n)) if alike(n) else None for n in NAMES]
+        by_cell = lambda shipped: shipped.unflatten(0, (fold**2, len(HAND))).transpose(0, 1)
+        w, b = by_cell(kernel('points').permute(3, 2, 0, 1)), by_cell(torch.tensor(weights['points/bias']))
         for channel, own in enumerate(ours):
             if own is not None:
-                net.points.weight[channel] = kernel('points').permute(3, 2, 0, 1)[own]
-                net.points.bias[channel] = float(weights['points/bias'][own])
+                cells = slice(channel * fold**2, (channel + 1) * fold**2)
+                net.points.weight[cells], net.points.bias[cells] = w[own], b[own]
         net.view.weight.copy_(kernel('view').T)
         net.view.bias.copy_(torch.tensor(weights['view/bias']))
     return net.eval()
@@ -65,14 +69,14 @@ def with_norms(net, data, size, count):
 
         return hook
 
-    hooks = [layer[1].register_forward_hook(measured(i)) for i, layer in enumerate(net.head)]
+    hooks = [layer[-3].register_forward_hook(measured(i)) for i, layer in enumerate(net.head)]
     rows = torch.tensor(np.where(data.part == 'train')[0]).to(data.device)
     rows = rows[torch.randperm(len(rows), device=rows.device)[:count]]
     for i in range(0, len(rows), 16):
         net(batch(data, rows[i : i + 16], size, False)[0])
     for hook in hooks:
         hook.remove()
-    for (n, total, squares), (_, _, norm, _) in zip(sums, net.head):
+    for (n, total, squares), (*_, norm, _) in zip(sums, net.head):
         mean = total / n
         variance = squares / n - mean**2
         norm.bias.add_(mean.float())

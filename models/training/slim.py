@@ -1,6 +1,9 @@
 """A network with fewer channels inside its blocks, from a trained one: those that give most to what follows stay.
 
-usage: slim.py WEIGHTS.npz MOVENET DATA.npz OUT.npz [--keep 0.5] [--head 48] [--input 320]
+usage: slim.py WEIGHTS.npz MOVENET DATA.npz OUT.npz [--keep 0.5 0.5 0.5] [--head 64] [--input 320] [--fold]
+
+Shares of channels to `--keep`: in blocks up to stride 8, of stride 16, of stride 32. With `--fold` the head is a new one that
+works on squares of two by two cells; else the trained one with fewer channels.
 
 A channel between a block's expansion and its projection (MobileNetV2's inverted residual) weighs its mean size over
 pictures of the training part times the size of the weights that read it (Molchanov et al. 2017, arXiv:1611.06440, is the
@@ -8,6 +11,7 @@ first-order form of this). Channels that skip connections join stay. To be train
 """
 
 import argparse
+import re
 
 import numpy as np
 import torch
@@ -53,19 +57,26 @@ class Seen:
             layer.register_forward_hook(lambda _, __, y, i=i: self.size.__setitem__(f'head.{i}', self.size.get(f'head.{i}', 0) + y.abs().mean((0, 2, 3))))
 
 
+def stage(name):
+    """0 in blocks up to stride 8, 1 of stride 16, 2 of stride 32, by the name of the block's depthwise layer."""
+    found = re.search(r'block_(\d+)_', name)
+    block = int(found.group(1)) if found else 17 if name.startswith('out_relu') else 0
+    return 0 if block <= 6 else 1 if block <= 13 else 2
+
+
 def kept(weight, share=None, count=None):
     n = count or max(MULTIPLE, round(len(weight) * share / MULTIPLE) * MULTIPLE)
     return weight.argsort(descending=True)[:n].sort().values
 
 
-def slim_blocks(state, sizes, share):
+def slim_blocks(state, sizes, shares):
     """Blocks of the backbone, by the mean outputs of their nodes."""
     prefix = 'backbone.weights.'
     keys = {k.removeprefix(prefix) for k in state if k.startswith(prefix)}
     for name, parts in grouped(keys).items():
         reader = next(k for k, axis in parts if axis == 2 and 'depthwise' not in k.split('|')[-1])
         size = next(v for node, v in sizes.items() if node.endswith('/' + name))
-        stay = kept(size * state[prefix + reader][0, 0].norm(dim=1), share)
+        stay = kept(size * state[prefix + reader][0, 0].norm(dim=1), shares[stage(name)])
         for key, axis in parts:
             state[prefix + key] = state[prefix + key].index_select(axis, stay)
 
@@ -85,8 +96,8 @@ def slim_head(state, sizes, count):
 def main():
     a = argparse.ArgumentParser()
     a.add_argument('weights'), a.add_argument('movenet'), a.add_argument('data'), a.add_argument('out')
-    a.add_argument('--keep', type=float, default=0.5), a.add_argument('--head', type=int, default=48), a.add_argument('--input', type=int, default=320)
-    a.add_argument('--pictures', type=int, default=512)
+    a.add_argument('--keep', type=float, nargs=3, default=(0.5, 0.5, 0.5)), a.add_argument('--head', type=int, default=64)
+    a.add_argument('--input', type=int, default=320), a.add_argument('--pictures', type=int, default=512), a.add_argument('--fold', action='store_true')
     a = a.parse_args()
     device = 'cuda' if torch.cuda.is_available() else 'cpu'
     data = Data([a.data], device)
@@ -99,7 +110,11 @@ def main():
             net(batch(data, rows[i : i + 32], a.input, False)[0])
     state = dict(net.state_dict())
     slim_blocks(state, seen.size, a.keep)
-    slim_head(state, seen.size, a.head)
+    if a.fold:
+        backbone = {k: v for k, v in state.items() if k.startswith('backbone')}
+        state = {**Net(a.movenet, a.head, 2).state_dict(), **backbone}
+    else:
+        slim_head(state, seen.size, a.head)
     np.savez(a.out, **{k: v.cpu().numpy() for k, v in state.items()})
     print('parameters', sum(v.numel() for v in state.values() if v.dtype.is_floating_point))
 

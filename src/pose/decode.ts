@@ -84,6 +84,21 @@ export function decodePeaks(maps: Heatmaps, count: number): Peak[] {
 /** Input px (centres at whole numbers) of a place in cells: cell i spans `stridePx` px. */
 export const cellToPx = (cell: number, stridePx: number): number => (cell + 0.5) * stridePx - 0.5;
 
+/** Maps whose places hold squares of `fold` x `fold` cells, row by row, each with all channels: as one place a cell. */
+export function unfolded(maps: Heatmaps, fold: number): Heatmaps {
+  if (fold === 1) return maps;
+  const [width, height, channels] = [maps.width * fold, maps.height * fold, maps.channels / (fold * fold)];
+  const data = new Float32Array(maps.data.length);
+  for (let cell = 0; cell < width * height; cell++) {
+    const x = cell % width;
+    const y = Math.floor(cell / width);
+    const place = Math.floor(y / fold) * maps.width + Math.floor(x / fold);
+    const from = place * maps.channels + ((y % fold) * fold + (x % fold)) * channels;
+    data.set(maps.data.subarray(from, from + channels), cell * channels);
+  }
+  return { width, height, channels, data };
+}
+
 /** Adds the heatmaps of the mirrored picture: turned back, names exchanged; the mean of both. */
 export function meanWithMirrored(maps: Heatmaps, mirrored: Heatmaps, nameOf: readonly number[]): Heatmaps {
   const { width, height, channels } = maps;

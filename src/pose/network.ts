@@ -4,7 +4,7 @@ import * as tf from '@tensorflow/tfjs-core';
 import type { Box } from '../clip/types.ts';
 import { mirrorName, POINT_NAMES, type PointName } from '../points.ts';
 import { cutForNetwork, mirroredInput, toPicture, type Source, type Square } from './crop.ts';
-import { cellToPx, decodePeaks, meanWithMirrored, type Heatmaps } from './decode.ts';
+import { cellToPx, decodePeaks, meanWithMirrored, unfolded, type Heatmaps } from './decode.ts';
 import { boxOfPoints } from './boxes.ts';
 import { loadModel, type ModelFiles } from './tensors.ts';
 import type { HorsePose, Observation, View } from './types.ts';
@@ -18,6 +18,8 @@ export interface Network {
   readonly version: string;
   /** Side of its input, px. */
   readonly inputPx: number;
+  /** Its output gives squares of fold x fold cells at a time. */
+  readonly fold: number;
   readonly views: readonly View[];
 }
 
@@ -43,7 +45,8 @@ export function networkOf(model: GraphModel, meta: unknown): Network {
     names,
     views: order,
     inputPx,
-  } = (meta ?? {}) as Partial<Record<'version' | 'names' | 'views' | 'inputPx', unknown>>;
+    fold,
+  } = (meta ?? {}) as Partial<Record<'version' | 'names' | 'views' | 'inputPx' | 'fold', unknown>>;
   if (Array.isArray(names) && POINT_NAMES.some((name, i) => names[i] !== name)) {
     throw new Error(`The network's first points are ${names.slice(0, POINT_NAMES.length).join(', ')}`);
   }
@@ -51,6 +54,7 @@ export function networkOf(model: GraphModel, meta: unknown): Network {
     model,
     version: typeof version === 'string' || typeof version === 'number' ? String(version) : 'unknown',
     inputPx: typeof inputPx === 'number' ? inputPx : (model.inputs[0]?.shape?.[1] ?? 256),
+    fold: typeof fold === 'number' ? fold : 1,
     views: Array.isArray(order) ? (order as View[]) : allViews,
   };
 }
@@ -60,10 +64,10 @@ export function networkOf(model: GraphModel, meta: unknown): Network {
  * Throws where its outputs have not the shapes that it should have.
  */
 export async function runNetwork(
-  network: Pick<Network, 'model' | 'inputPx' | 'views'>,
+  network: Pick<Network, 'model' | 'inputPx' | 'fold' | 'views'>,
   input: Float32Array,
 ): Promise<NetworkOutput> {
-  const { inputPx, views } = network;
+  const { inputPx, fold, views } = network;
   const made = tf.tidy(() => {
     const x = tf.tensor4d(input, [1, inputPx, inputPx, 3]);
     const out = network.model.execute(x);
@@ -72,14 +76,15 @@ export async function runNetwork(
   try {
     const maps = made.find((t) => t.rank === 4);
     const [, height = 0, width = 0, channels = 0] = maps?.shape ?? [];
-    if (!maps || channels < POINT_NAMES.length || height !== width || inputPx % height !== 0) {
+    const least = POINT_NAMES.length * fold * fold;
+    if (!maps || channels < least || height !== width || inputPx % (height * fold) !== 0) {
       throw new Error(
         `The keypoint network gives ${made.map((t) => `[${t.shape.join()}]`).join(' ') || 'nothing'}`,
       );
     }
     const view = made.find((t) => t.rank === 2 && t.shape[1] === views.length);
     const [data, odds] = await Promise.all([maps.data<'float32'>(), view?.data<'float32'>() ?? null]);
-    return { heatmaps: { data, height, width, channels }, view: odds };
+    return { heatmaps: unfolded({ data, height, width, channels }, fold), view: odds };
   } finally {
     tf.dispose(made);
   }

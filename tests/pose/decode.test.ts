@@ -1,6 +1,6 @@
 import fc from 'fast-check';
 import { describe, expect, it } from 'vitest';
-import { cellToPx, decodePeak, meanWithMirrored, type Heatmaps } from '../../src/pose/decode.ts';
+import { cellToPx, decodePeak, meanWithMirrored, unfolded, type Heatmaps } from '../../src/pose/decode.ts';
 import { keypointSimilarity } from '../oracles/keypoints.ts';
 
 function gaussian(x: number, y: number, sigma: number, channels = 1, channel = 0, size = 64): Heatmaps {
@@ -76,4 +76,16 @@ describe('object keypoint similarity', () => {
     const value = keypointSimilarity(sigmas * sigma * Math.sqrt(4000), sigma, 4000);
     expect(Math.abs(value - expected)).toBeLessThan(1e-4);
   });
+});
+
+it('lays the cells of folded maps out one by one', () => {
+  // Two channels, 4 x 2 cells as 2 x 1 squares of 2 x 2; a value is 100 channel + 10 row + column.
+  const at = (channel: number, row: number, column: number): number => 100 * channel + 10 * row + column;
+  const square = (s: number): number[] =>
+    [0, 1].flatMap((row) => [2 * s, 2 * s + 1].flatMap((x) => [at(0, row, x), at(1, row, x)]));
+  const maps = { data: Float32Array.from([0, 1].flatMap(square)), height: 1, width: 2, channels: 8 };
+  const flat = unfolded(maps, 2);
+  expect(flat).toMatchObject({ width: 4, height: 2, channels: 2 });
+  const wanted = [0, 1].flatMap((row) => [0, 1, 2, 3].flatMap((x) => [at(0, row, x), at(1, row, x)]));
+  expect([...flat.data]).toEqual(wanted);
 });

@@ -24,6 +24,7 @@ const grey = (widthPx: number, heightPx: number): Rgba => ({
 const giving = (...shapes: number[][]): Network => ({
   version: 'stand-in',
   inputPx: 256,
+  fold: 1,
   views: ['left', 'right', 'away', 'towards'],
   model: { execute: () => shapes.map((shape) => tf.zeros(shape)) } as unknown as GraphModel,
 });
@@ -36,6 +37,12 @@ describe('reading the network', () => {
     expect(both.heatmaps).toMatchObject({ width: 64, height: 64, channels: 24 });
     expect(both.view?.length).toBe(4);
     expect((await runNetwork(giving([1, 64, 64, 21]), input)).view).toBeNull();
+  });
+
+  it('unfolds maps that come in squares of cells', async () => {
+    const folded = { ...giving([1, 32, 32, 84]), fold: 2 };
+    expect((await runNetwork(folded, input)).heatmaps).toMatchObject({ width: 64, height: 64, channels: 21 });
+    await expect(runNetwork({ ...giving([1, 32, 32, 24]), fold: 2 }, input)).rejects.toThrow(/gives/);
   });
 
   it.each([[[[1, 64, 64, 20]]], [[[1, 64, 32, 24]]], [[[1, 4]]], [[]]])(
