@@ -4,7 +4,7 @@
  * To be raised whenever the same network may see something else in the same clip: with any change of decoding, of
  * finding and following the horse, of reading points off the network, of the ground's motion, or of what is kept.
  */
-export const OBSERVATION_VERSION = 4;
+export const OBSERVATION_VERSION = 5;
 
 export interface SeenBy {
   /** Version of the keypoint network's weights. */

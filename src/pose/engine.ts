@@ -6,6 +6,7 @@ import type { PoseDetector } from '@tensorflow-models/pose-detection';
 import type { GraphModel } from '@tensorflow/tfjs-converter';
 import type { Box, Picture } from '../clip/types.ts';
 import { counts, type Looked, type Spot } from './ahead.ts';
+import { blurPxIn } from './blur.ts';
 import { overlap } from './boxes.ts';
 import { wholePicture, type Source, type Square } from './crop.ts';
 import { find } from './find.ts';
@@ -157,12 +158,14 @@ export async function step(
   const handler = await findHandler(engine, picture, state, after.horse, options.handlerEveryS ?? 0.25);
   const feet = feetNow(handler, after.state.square);
   const horse = withoutHandlerFeet(after.horse, feet);
+  const blurPx = blurPxIn(picture, after.horse.box);
   return {
     state: { follow: after.state, handler },
     frame: {
       timeS,
       horse,
       identity: after.state.identity,
+      ...(blurPx === null ? {} : { blurPx }),
       people: peopleNow(after.state),
       handlerFeet: feet,
     },

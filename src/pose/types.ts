@@ -26,6 +26,8 @@ export interface PoseFrame {
    * known again by its place; another number may be another horse.
    */
   readonly identity?: number;
+  /** Blur of the horse in the picture, px: see blurPxIn. Absent where no horse is seen, or it can't be told. */
+  readonly blurPx?: number;
   readonly people: readonly Box[];
   /** Ankles of the handler, picture px, so that they never pass for hooves. */
   readonly handlerFeet: readonly Observation[];

@@ -132,10 +132,13 @@ export function buildTrack(
   const lost = groundLost(timesS, motion);
   return {
     ...slowed(usual, timesS, by),
+    ...(frames.some(({ blurPx }) => blurPx !== undefined) ? { blurPx: frames.map(blurOf) } : {}),
     ...(lost.includes(true) ? { groundLost: lost } : {}),
     ...(leftOutS(seenFrames, frames) < LONG_S ? {} : { anotherLeftOut: true }),
   };
 }
+
+const blurOf = ({ horse, blurPx }: ObservedFrame): number | null => (horse && blurPx) ?? null;
 
 /** What was seen in the still frame: the same at any pace. */
 interface StillFrame {

@@ -43,6 +43,8 @@ export interface ObservedFrame {
   } | null;
   /** Number of the horse; frames without one count as of one horse. */
   readonly identity?: number;
+  /** Blur of the horse, px of the picture; absent where it is not known. */
+  readonly blurPx?: number;
 }
 
 /** A point put right by hand, in picture px of the frame shown at timeS. */
@@ -86,6 +88,8 @@ export interface Track {
   readonly pictureHeightPx: number;
   /** SD of the ground motion that has added up over one stride or so, px per sqrt(frame); 0 = still camera. */
   readonly groundSdPx: number;
+  /** Blur of the horse in each frame, px of the picture; null where it was not told. */
+  readonly blurPx?: readonly (number | null)[];
   /** Frames before which the camera's motion was lost; absent where it was seen throughout. */
   readonly groundLost?: readonly boolean[];
   /** Another horse, or the same one come back, was seen from the side for a second or more and left out. */
