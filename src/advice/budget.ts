@@ -1,4 +1,5 @@
 import type { PassFacts } from '../gait/facts.ts';
+import { harmfulBlurH, TOE_SHARE } from '../gait/blur.ts';
 import { PRIOR_DF, toMeasure, type StrideMean } from '../gait/interval.ts';
 import { lengthsH, STICK_SD_M } from '../gait/lengthMeasures.ts';
 import type { PrintAlong } from '../gait/lengths.ts';
@@ -7,7 +8,8 @@ import { strideDuration } from '../gait/rhythm.ts';
 import type { PassScale } from '../gait/scale.ts';
 import { paceS, roughHeightPx, seen } from '../gait/series.ts';
 import { quadrature, type Estimate } from '../gait/statistics.ts';
-import { limbSide } from '../points.ts';
+import { HOOF, limbSide } from '../points.ts';
+import { settingsOf } from '../track/settings.ts';
 import { WANTED } from './wanted.ts';
 
 /** What of the filming the core's intervals of a side pass know a term for. */
@@ -17,6 +19,7 @@ export const COSTED = [
   'tilted',
   'tooNear',
   'small',
+  'blurred',
   'fewPictures',
   'legsHidden',
   'groundLost',
@@ -66,13 +69,23 @@ function halvesOf({ facts, sure, leastStrides }: Film): Halves {
   };
 }
 
-/** Prints whose part of the error that was seen in the pictures is `share` of what it is; that of the network stays. */
-function withPrints(facts: ScaledFacts, share: (print: PrintAlong) => number): ScaledFacts {
+/** Without one part of an SD. */
+const less = (sd: number, partSd: number): number => Math.sqrt(Math.max(0, sd ** 2 - partSd ** 2));
+
+/**
+ * Prints whose part of the error that was seen in the pictures is `share` of what it is; that of the network stays, or
+ * becomes `leftSd`.
+ */
+function withPrints(
+  facts: ScaledFacts,
+  share: (print: PrintAlong) => number,
+  leftSd = facts.scale.errors.toeForwardOfStance,
+): ScaledFacts {
   const stanceSd = facts.scale.errors.toeForwardOfStance;
-  const smaller = (print: PrintAlong): PrintAlong => {
-    const seenSd = Math.sqrt(Math.max(0, print.sd ** 2 - stanceSd ** 2));
-    return { ...print, sd: quadrature(seenSd * share(print), stanceSd) };
-  };
+  const smaller = (print: PrintAlong): PrintAlong => ({
+    ...print,
+    sd: quadrature(less(print.sd, stanceSd) * share(print), leftSd),
+  });
   return {
     ...facts,
     prints: facts.prints.map(smaller),
@@ -91,8 +104,7 @@ function withEdges(facts: ScaledFacts, share: number): ScaledFacts {
   const least = leastEdgeSdS(SWING_SHARE * duration.value);
   const smaller = (edge: Estimate | null): Estimate | null => {
     if (!edge) return null;
-    const noise = Math.sqrt(Math.max(0, edge.sd ** 2 - least ** 2));
-    return { ...edge, sd: Math.min(edge.sd, quadrature(noise * share, least)) };
+    return { ...edge, sd: Math.min(edge.sd, quadrature(less(edge.sd, least) * share, least)) };
   };
   const timed = stances.map((s) => ({ ...s, on: smaller(s.on), off: smaller(s.off) }));
   const better = strideDuration(timed, data.span.nearSide, paceS(data, roughPx));
@@ -105,14 +117,30 @@ export const distanceH = ({ view }: PassScale): number => view.focalPx / view.he
 export const seenShare = ({ data }: PassFacts, limb: keyof PassFacts['data']['hooves']): number =>
   seen(data.hooves[limb]).length / Math.max(1, data.timesS.length);
 
+/** As if the network had seen it sharp: points have its own errors, and toes tremble as sharp ones do. */
+function sharp({ facts, sure, ...film }: Film): Film {
+  const { scale, sharpErrors, blurH } = facts;
+  const trembleSd = settingsOf(HOOF.LF).sd;
+  const share = trembleSd / quadrature(trembleSd, TOE_SHARE * harmfulBlurH(blurH));
+  const prints = withPrints(facts, () => share, sharpErrors.toeForwardOfStance);
+  const blurred = quadrature(scale.errors.withersUp, scale.errors.toeUp);
+  const left = quadrature(sharpErrors.withersUp, sharpErrors.toeUp);
+  const heightRelSd = quadrature(less(sure.heightRelSd, blurred), left);
+  return {
+    ...film,
+    sure: { ...sure, heightRelSd, errors: sharpErrors },
+    facts: { ...withEdges(prints, share), scale: { ...scale, errors: sharpErrors }, blurH: null },
+  };
+}
+
 /** The pass as it would have been measured without one thing that was filmed badly, all else as it is. */
 const WITHOUT: Readonly<Record<Costed, (film: Film) => Film>> = {
   oblique: (film) => ({ ...film, sure: { ...film.sure, view: { ...film.sure.view, slope: 0 } } }),
   bent: (film) => ({ ...film, sure: { ...film.sure, view: { ...film.sure.view, curve: 0 } } }),
   tilted: ({ facts, ...film }) => {
     const { relSd, tiltRelSd } = facts.balance;
-    const left = Math.sqrt(Math.max(0, relSd ** 2 - tiltRelSd ** 2));
-    return { ...film, facts: { ...facts, balance: { ...facts.balance, relSd: left, tiltRelSd: 0 } } };
+    const balance = { ...facts.balance, relSd: less(relSd, tiltRelSd), tiltRelSd: 0 };
+    return { ...film, facts: { ...facts, balance } };
   },
   tooNear: (film) => {
     const share = Math.min(1, distanceH(film.facts.scale) / WANTED.distanceH);
@@ -129,6 +157,7 @@ const WITHOUT: Readonly<Record<Costed, (film: Film) => Film>> = {
       ),
     };
   },
+  blurred: sharp,
   fewPictures: (film) => {
     const share = Math.sqrt(Math.min(1, picturesPerS(film.facts) / WANTED.picturesPerS));
     return {

@@ -1,3 +1,4 @@
+import { blurPxOf, harmfulBlurH } from '../gait/blur.ts';
 import type { PassFacts } from '../gait/facts.ts';
 import { degrees } from '../gait/geometry.ts';
 import { isMeasured } from '../gait/interval.ts';
@@ -28,6 +29,7 @@ export type TakeCause = Costed | 'notLevel' | 'withersMissing' | 'noScale';
  * - notLevel: the ground falls to the way that the horse goes, degrees: the camera leans, or the ground does
  * - tooNear: distance of the camera, withers heights
  * - small: height in the picture, px: at the withers, of a horse that walks away at the croup
+ * - blurred: SD of the horse's blur, px
  * - fewPictures: pictures a second
  * - legsHidden: share of the pictures in which the worse of the two near hooves is missing
  * - groundLost: how far the ground may have drifted in a stride, withers heights
@@ -52,6 +54,8 @@ const STRAIGHT_M = 0.15;
 const TILTED_SHARE = 0.02;
 /** Nearer than this is too near, withers heights: 8 m for a horse of 1.6 m; common practice, no source. */
 const NEAR_H = 5;
+/** No sharp picture blurs edges more than this, px: eight filmed clips, 2208 px wide, do by .8 - 1.4. */
+const SHARP_PX = 1.4;
 /** Half of the phones' 60 is 30; in some lands they take 50. */
 const ENOUGH_PICTURES = 48;
 /** From this drift on the core warns. */
@@ -85,6 +89,13 @@ type Checked = readonly [TakeCause, Estimate, boolean];
 
 const smallness = (heightPx: number): Checked => ['small', exactly(heightPx), heightPx < WANTED.heightPx];
 
+/** Nothing is said of a blur that costs nothing, nor of a sharp horse that is only small. */
+const blurring = (blurPx: number | null, heightPx: number): Checked => [
+  'blurred',
+  exactly(blurPx ?? 0),
+  blurPx !== null && blurPx > SHARP_PX && harmfulBlurH(blurPx / heightPx) > 0,
+];
+
 /** Faults that need a scale; of strides that are no walk trunk and hooves are not held against each other. */
 function scaledFaults(facts: PassFacts, scale: PassScale, isWalk: boolean): Checked[] {
   const oblique = obliquityOf(scale);
@@ -99,6 +110,7 @@ function scaledFaults(facts: PassFacts, scale: PassScale, isWalk: boolean): Chec
     ['tilted', found, isWalk && isLarge(found, TILTED_SHARE)],
     ['tooNear', near, near.value + 1.96 * near.sd < NEAR_H],
     smallness(scale.view.heightPx),
+    blurring(facts.data.blurPx, scale.view.heightPx),
     ['groundLost', exactly(drift), drift > DRIFT_H],
   ];
 }
@@ -171,7 +183,7 @@ export function lineFaults(track: Track, pass: LinePass, { withersM }: GaitOptio
   const checked: Checked[] = [
     ['oblique', drift, isLarge(drift, SQUARE_DEG)],
     ['bent', bend, isLarge(bend, STRAIGHT_M)],
-    ...(heightPx === null ? [] : [smallness(heightPx)]),
+    ...(heightPx === null ? [] : [smallness(heightPx), blurring(blurPxOf(track, at), heightPx)]),
     ['legsHidden', missing, isBeyond(missing, USUALLY_MISSING)],
     ['fewPictures', exactly(fps), fps < ENOUGH_PICTURES / 2],
     ['fewStrides', exactly(strides), strides > 0 && strides < WANTED.strides],

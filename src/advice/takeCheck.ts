@@ -11,7 +11,7 @@ export interface Cost {
   readonly of: 'overtrack' | 'strideLength';
   /**
    * Half the 95 % interval that this cause makes by itself. Squares add up: those of all findings of a pass and of what
-   * is left are that of the interval (to half a per cent or so, as causes touch each other).
+   * is left are that of the interval (to half a per cent or so, to one where it is blurred, as causes touch each other).
    */
   readonly partH: number;
   readonly partM: number | null;
@@ -83,8 +83,6 @@ const largest = ({ costs }: Finding): number => Math.max(-1, ...costs.map(({ nar
  * last that of which the core knows no term. `options`: those of the measures themselves. Of a pass away or back the
  * core's intervals rest on the sizes of points alone, so that nothing there has a cost; passes that were not measured are
  * passed over.
- *
- * Blur is not among them: nothing of what is seen of a clip tells how sharp its pictures are.
  */
 export function takeCheck(
   track: Track,

@@ -59,6 +59,9 @@ const stridesWords = ({ passKind, size }: Finding): string => {
 };
 const COUNTS = [null, 'one stride', 'two strides'];
 
+/** From a tenth to nine tenths of a step that a Gaussian has blurred, in its SDs: an edge as it is seen. */
+const SMEAR = 2.56;
+
 const FINDING_SEEN: Readonly<Record<TakeCause, (finding: Finding) => string>> = {
   oblique: (f) => {
     const off =
@@ -86,6 +89,12 @@ const FINDING_SEEN: Readonly<Record<TakeCause, (finding: Finding) => string>> = 
         `The horse is small in the picture: ${px.toFixed(0)} pixels at the ${f.passKind === 'away' ? 'croup' : 'withers'}.`,
       'The horse is small in the picture.',
     ),
+  blurred: (f) =>
+    sized(
+      f,
+      (px) => `The horse is blurred: its edges are smeared over ${(SMEAR * px).toFixed(0)} pixels.`,
+      'The horse is blurred.',
+    ),
   fewPictures: (f) =>
     sized(f, (fps) => `There are ${fps.toFixed(0)} pictures a second.`, 'There are few pictures a second.'),
   legsHidden: (f) =>
@@ -110,6 +119,8 @@ const FINDING_NEXT: Readonly<Record<Exclude<TakeCause, 'tooNear'>, string>> = {
     'Switch on the grid of the phone\u2019s camera and keep its lines along the ground, which should be level.',
   small:
     'Go nearer, until the horse stands about a quarter as high as the picture, and do not crop the clip.',
+  blurred:
+    'Wipe the lens, tap the horse to focus on it, film in more light or with a shorter exposure, and do not zoom in.',
   fewPictures: 'Choose 60 pictures a second in the phone\u2019s camera.',
   legsHidden:
     'Lead on the side away from the camera, on short grass or sand, with no rail or post before the line.',
@@ -150,5 +161,5 @@ export const findingWords = (finding: Finding, card: OwnCard): AdviceWords => ({
 export const NO_COST = 'What this costs in the numbers is not known: their ranges have no term for it.';
 
 /** Said once beneath the findings. */
-export const BLUR_NOT_TOLD =
-  'Whether the pictures are blurred is not told here: look at a hoof in the air, and film in better light if it is smeared.';
+export const SMEAR_NOT_TOLD =
+  'Whether a hoof in the air is smeared is not told here: look at one, and film in better light if it is.';

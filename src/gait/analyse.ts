@@ -1,5 +1,6 @@
 import { LIMBS, limbSide } from '../points.ts';
 import type { Track } from '../track/types.ts';
+import { blurredErrors } from './blur.ts';
 import { balanceOf, NO_BALANCE } from './balance.ts';
 import { applyEventCorrections } from './corrections.ts';
 import { COMMON_SHAPE_SD_S } from './edges.ts';
@@ -55,7 +56,9 @@ export function passFacts(track: Track, span: Span, given: GaitOptions): PassFac
   const stances = corrected(data, found, given, pace);
   const seenDuration = strideDuration(stances, span.nearSide, pace);
   const typed = checked(given);
-  const errors = given.pointErrors ?? NETWORK_ERRORS;
+  const sharpErrors = given.pointErrors ?? NETWORK_ERRORS;
+  const blurH = roughPx === null || data.blurPx === null ? null : data.blurPx / roughPx;
+  const errors = blurredErrors(sharpErrors, blurH);
   const aboutS = seenDuration?.value ?? null;
   const scale = roughPx === null ? null : passScale(data, stances, roughPx, aboutS, errors, typed.focalShare);
   const duration = isOneStride(data, scale, seenDuration) ? seenDuration : null;
@@ -75,6 +78,8 @@ export function passFacts(track: Track, span: Span, given: GaitOptions): PassFac
     tempo: tempoOf(duration, speedH),
     stridesUnsure: seenDuration !== null && duration === null,
     scale,
+    sharpErrors,
+    blurH,
     balance,
     prints,
     pairs,

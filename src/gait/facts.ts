@@ -3,6 +3,7 @@ import type { Balance } from './balance.ts';
 import type { HeadMeans, HeadPoint } from './head.ts';
 import type { StrideMean } from './interval.ts';
 import type { OvertrackPair, PrintAlong } from './lengths.ts';
+import type { PointErrors } from './pointErrors.ts';
 import type { ReasonCode } from './reasons.ts';
 import type { PassScale } from './scale.ts';
 import { seen, type SpanData } from './series.ts';
@@ -18,7 +19,12 @@ export interface PassFacts {
   readonly tempo: Tempo;
   /** A duration was found in which the body goes no stride's length. */
   readonly stridesUnsure: boolean;
+  /** Its errors of points are those at the blur of this pass. */
   readonly scale: PassScale | null;
+  /** What they would be were it not blurred. */
+  readonly sharpErrors: PointErrors;
+  /** Blur of the horse, withers heights; null where it is not known. */
+  readonly blurH: number | null;
   readonly balance: Balance;
   readonly prints: readonly PrintAlong[];
   readonly pairs: readonly OvertrackPair[];

@@ -3,6 +3,7 @@ import { FETLOCK, HOOF, LIMBS, POINT_NAMES, type Limb, type PointName, type Side
 import { firstFrom } from '../track/times.ts';
 import { flatPlace } from '../track/turning.ts';
 import type { Lens, Track, TrackPoint } from '../track/types.ts';
+import { blurPxOf } from './blur.ts';
 import { localPolynomial } from './localPolynomial.ts';
 import { medianOf } from './statistics.ts';
 
@@ -38,6 +39,8 @@ export interface SpanData {
   /** x of the still frame where F is zero. */
   readonly centreXPx: number;
   readonly pictureLongPx: number;
+  /** Median blur of the horse, px of the picture; null where it is not known. */
+  readonly blurPx: number | null;
   /** As in the track; infinite where the ground was lost. */
   readonly groundSdPx: number;
   /** The camera's centre moved this far over the ground, px of the still frame. */
@@ -107,6 +110,7 @@ export function spanData(track: Track, span: Span): SpanData {
     hooves,
     centreXPx: centre,
     pictureLongPx: Math.max(track.pictureWidthPx, track.pictureHeightPx),
+    blurPx: blurPxOf(track, at),
     groundSdPx: isGroundLost(track, at) ? Infinity : track.groundSdPx,
     panPx: rightmost - leftmost,
     ...(track.lens ? { lens: track.lens } : {}),

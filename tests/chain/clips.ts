@@ -54,10 +54,13 @@ const x264 = (crf: number): string[] => [
   `${crf}`,
 ];
 
+export const OUT_OF_FOCUS_PX = 7;
+
 const changes = {
   mirrored: () => ['-vf', 'hflip', ...x264(12)],
   panned: (name: string) => ['-vf', panned(name), ...x264(16)],
   '720p': () => ['-vf', 'scale=1280:720:flags=area', ...x264(18)],
+  'out of focus': () => ['-vf', `gblur=sigma=${OUT_OF_FOCUS_PX}:steps=6`, ...x264(18)],
   'low quality': () => x264(34),
   'half speed': () => ['-vf', 'setpts=2*PTS', '-fps_mode', 'passthrough', ...x264(12)],
   // As most programs slow a clip down: the frame rate stays, every picture is shown twice.

@@ -5,12 +5,14 @@
  * The clips have 15 frames a second and two or three strides each: one frame is 5 % of a stride.
  */
 import { afterAll, beforeAll, describe, expect, it } from 'vitest';
+import { measuredPasses } from '../../src/advice/coaching.ts';
+import { takeCheck, type Finding } from '../../src/advice/takeCheck.ts';
 import { analyseTrack } from '../../src/gait/index.ts';
 import { measure, type Observed } from '../../src/pipeline.ts';
 import type { ResultFile } from '../../src/report/contract.ts';
 import { sideEntries } from '../support/sideEntries.ts';
 import { startChain, type Chain } from './chain.ts';
-import { changed, PANS, realClip, type Change } from './clips.ts';
+import { changed, OUT_OF_FOCUS_PX, PANS, realClip, type Change } from './clips.ts';
 import { beyond, differences, shown, type Bar, type Difference, type Pass } from './comparing.ts';
 import { compareWithOwnPoints } from './realTable.ts';
 
@@ -146,6 +148,25 @@ describe.skipIf(!there)('a real clip', () => {
     console.log(`${name} AVI: ${shown(found)}`);
     // Another coding of the same pictures.
     expect(beyond(found, { share: 0.01, stride: 0.01, H: 0.0025 })).toEqual([]);
+  });
+
+  const blurOf = ({ seen }: Run): Finding | undefined => {
+    const { track, course } = measure(seen, [], WITHERS_M);
+    const findings = takeCheck(track, measuredPasses(course), { withersM: WITHERS_M });
+    return findings.find(({ cause }) => cause === 'blurred');
+  };
+  it.each(ALL)('%s is not said to be blurred', async (name) => {
+    expect(blurOf(await run(realClip(name)))).toBeUndefined();
+  });
+  it('c069 out of focus is, with its blur to 20 per cent, and its intervals hold what it was', async () => {
+    const path = changed('c069', 'out of focus');
+    const found = blurOf(await run(path));
+    console.log(`c069 blurred by ${OUT_OF_FOCUS_PX}: ${JSON.stringify(found)}`);
+    expect(Math.abs((found?.size?.value ?? NaN) / OUT_OF_FOCUS_PX - 1)).toBeLessThan(0.2);
+    expect(found?.costs.find(({ of }) => of === 'strideLength')?.narrowerM).toBeGreaterThan(0.002);
+    const [original, blurred] = [await passOf(realClip('c069')), await passOf(path)];
+    console.log(`c069 out of focus: ${shown(differences(original, blurred, WITHERS_M))}`);
+    expectHeld(original, blurred, ['strideLengthM', 'speedMps', 'overtrackM', 'lateralLagFraction']);
   });
 
   it('gives the same to the last digit when it is read again', async () => {

@@ -4,6 +4,8 @@
  */
 import { readFileSync } from 'node:fs';
 import { afterAll, beforeAll, describe, expect, it } from 'vitest';
+import { measuredPasses } from '../../src/advice/coaching.ts';
+import { takeCheck } from '../../src/advice/takeCheck.ts';
 import { MEASURE_NAMES, type SidePass } from '../../src/gait/types.ts';
 import { measure, type Observed } from '../../src/pipeline.ts';
 import { samplesOf } from '../accuracy/compare.ts';
@@ -18,6 +20,7 @@ import { describeTour } from './tourOnSample.ts';
 const WALKS = ['side-pass', 'side-pass-hurried'] as const;
 const JOG = 'side-pass-jog-steps';
 const TRIANGLE = 'triangle';
+const WITHERS_M = 1.6;
 
 interface Taken {
   readonly seen: Observed;
@@ -86,6 +89,15 @@ const BOUNDS: Readonly<Record<string, number>> = {
   headNodM: 2, // 1.1, .1 cm
   croupAboveWithersM: 2.5, // .9, .9 cm
 };
+
+it.each([...WALKS, JOG, TRIANGLE])('%s is not said to be blurred', (name) => {
+  const { seen } = of(name);
+  const told = seen.frames.filter(({ blurPx }) => blurPx !== undefined);
+  expect(told.length).toBeGreaterThan(0.5 * seen.frames.filter(({ horse }) => horse).length);
+  const { track, course } = measure(seen, [], WITHERS_M);
+  const findings = takeCheck(track, measuredPasses(course), { withersM: WITHERS_M });
+  expect(findings.map(({ cause }) => cause)).not.toContain('blurred');
+});
 
 describe('the gate', () => {
   const row = (name: string, measureName: string): Row => {

@@ -114,7 +114,7 @@ describe('the take check', () => {
     const [check, table] = [await fixture.box('.take-check'), await fixture.box('.measures')];
     expect(check.y + check.height).toBeLessThanOrEqual(table.y);
     expect((await causes()).length).toBeGreaterThan(0);
-    expect(await takeCheck().innerText()).toContain('Whether the pictures are blurred is not told here');
+    expect(await takeCheck().innerText()).toContain('Whether a hoof in the air is smeared is not told here');
   });
 
   it('tells costs in withers heights, in cm once there is a height, in inches where those are wanted', async () => {
@@ -127,6 +127,26 @@ describe('the take check', () => {
     await fixture.page.locator('.withers select').selectOption('imperial');
     await costs('in').waitFor();
     expect(await takeCheck().innerText()).not.toMatch(/\d\scm/);
+  });
+
+  it('says that the horse is blurred within the width of a phone', async () => {
+    await checked(PHONE);
+    await fixture.page.evaluate(() => {
+      const { track, course } = globalThis.session;
+      const seen = track.peek();
+      if (!seen) throw new Error('no track');
+      track.value = { ...seen, blurPx: seen.timesS.map(() => 9) };
+      course.value = [...course.peek()];
+    });
+    const finding = takeCheck().locator('[data-cause=blurred]');
+    const more = takeCheck().getByRole('button', { name: /^\d more$/ });
+    await finding.or(more).first().waitFor();
+    if (!(await finding.isVisible())) await more.tap();
+    expect(await finding.innerText()).toMatch(
+      /smeared over 23 pixels\..*(Costs|no lengths)[^]*Wipe the lens/,
+    );
+    const { x, width } = await fixture.box('[data-cause=blurred]');
+    expect(x + width).toBeLessThanOrEqual(PHONE.width);
   });
 
   it('shows three findings, and the others when asked', async () => {

@@ -1,5 +1,5 @@
 import { useSignal } from '@preact/signals';
-import { findingWords, BLUR_NOT_TOLD } from '../../advice/words.ts';
+import { findingWords, SMEAR_NOT_TOLD } from '../../advice/words.ts';
 import type { TakeCause } from '../../advice/faults.ts';
 import type { Finding } from '../../advice/takeCheck.ts';
 import type { ReasonCode } from '../../gait/reasons.ts';
@@ -74,7 +74,7 @@ export function TakeCheck() {
           {open.value ? 'Fewer' : `${findings.length - FIRST} more`}
         </button>
       )}
-      <p class="note">{BLUR_NOT_TOLD}</p>
+      <p class="note">{SMEAR_NOT_TOLD}</p>
       <FilmingCardLink />
     </section>
   );
