@@ -1,26 +1,20 @@
-import { FETLOCK, HOOF, KNEE_OR_HOCK, type Limb, type PointName, type Side } from '../points.ts';
 import { gateLimbs } from './gate.ts';
-import { assignLegs } from './legs.ts';
-import type { PairFrame, PairLooks } from './legNames.ts';
-import type { Look } from './legTracker.ts';
 import { lensOf, toStillOf } from './lens.ts';
 import { leftOutS, ofOneHorse } from './oneHorse.ts';
-import { pathSlopes } from './pathSlope.ts';
 import { trackPoint } from './pointTrack.ts';
 import {
   type AllSeries,
   correctionSeries,
   eachPoint,
-  emptySeries,
   groundLost,
   groundSdPx,
   heightsPx,
   observedSeries,
-  type Series,
 } from './series.ts';
-import { CORRECTION_SD, observationSd, settingsOf } from './settings.ts';
+import { settingsOf } from './settings.ts';
 import { seenSides } from './side.ts';
 import { slowedBy } from './tempo.ts';
+import { untangle } from './untangle.ts';
 import type {
   Lens,
   MotionStep,
@@ -34,61 +28,6 @@ import type {
 export interface PictureSize {
   readonly widthPx: number;
   readonly heightPx: number;
-}
-
-const PAIRS: readonly (readonly [left: Limb, right: Limb])[] = [
-  ['LF', 'RF'],
-  ['LH', 'RH'],
-];
-const pointsOf = (limb: Limb): readonly PointName[] => [KNEE_OR_HOCK[limb], FETLOCK[limb], HOOF[limb]];
-
-const middle = (values: Float64Array): number => Float64Array.from(values).sort()[values.length >> 1] ?? 1;
-
-function look(series: Series, name: PointName, i: number, heightPx: number, byHand: boolean): Look | null {
-  const score = series.score[i] ?? 0;
-  if (score <= 0) return null;
-  const sd = byHand ? CORRECTION_SD : observationSd(settingsOf(name), score);
-  return { x: (series.x[i] ?? 0) / heightPx, y: (series.y[i] ?? 0) / heightPx, sd, score };
-}
-
-/** Points of both legs of each pair under their true names. */
-function untangle(
-  timesS: readonly number[],
-  seen: AllSeries,
-  set: AllSeries,
-  heightPx: number,
-  nearSide: readonly (Side | null)[],
-): AllSeries {
-  const series = { ...seen };
-  const slopes = pathSlopes(timesS, seen);
-  for (const [left, right] of PAIRS) {
-    const names = [...pointsOf(left), ...pointsOf(right)];
-    const looks = (from: AllSeries, i: number, byHand: boolean): PairLooks =>
-      names.map((name) => look(from[name], name, i, heightPx, byHand));
-    const frames = timesS.map((timeS, i): PairFrame => ({
-      timeS,
-      seen: looks(seen, i, false),
-      set: looks(set, i, true),
-      nearSide: nearSide[i] ?? null,
-      slope: slopes[i] ?? 0,
-    }));
-    const fresh = names.map(() => emptySeries(timesS.length));
-    assignLegs(frames).forEach((takes, i) => {
-      takes.forEach((from, to) => {
-        const name = names[from];
-        const target = fresh[to];
-        if (!name || !target) return;
-        target.x[i] = seen[name].x[i] ?? NaN;
-        target.y[i] = seen[name].y[i] ?? NaN;
-        target.score[i] = seen[name].score[i] ?? 0;
-      });
-    });
-    names.forEach((name, k) => {
-      const target = fresh[k];
-      if (target) series[name] = target;
-    });
-  }
-  return series;
 }
 
 /** Another horse that is seen from the side for this long could have been measured, s. */
@@ -159,7 +98,7 @@ function trackAtUsualPace(
   const timesS = frames.map(({ timeS }) => timeS);
   const seenSide = seenSides(frames);
   const set = correctionSeries(corrections, timesS, toStill, lens);
-  const named = untangle(timesS, seen, set, middle(heightPx), seenSide);
+  const named = untangle({ timesS, heightPx, nearSide: seenSide }, seen, set);
   const series = gateLimbs(named, heightPx);
   const frameS = frameTime(timesS);
   return {
