@@ -39,15 +39,42 @@ export const limbAside = (
 export const printAside = (path: LinePath, print: LinePrint): number =>
   limbAside(path, print, { timeS: print.middleS, x: print.x });
 
+/** By so much a horse that plaits may set a hoof across the other's line, H; farther, one leg was taken for the other (our choice, no source). */
+const CROSSED_H = 0.04;
+
+/** How far the later of two prints of a pair that follow each other lies out of the other's line; null of one hoof. */
+const widthOf = (path: LinePath, before: LinePrint, print: LinePrint): number | null =>
+  before.limb === print.limb
+    ? null
+    : outward(print.limb) * (printAside(path, print) - printAside(path, before));
+
+const pairOf = (prints: readonly LinePrint[], end: 'fore' | 'hind'): LinePrint[] =>
+  prints.filter(({ limb }) => isFore(limb) === (end === 'fore')).sort((a, b) => a.middleS - b.middleS);
+
+/** Prints of one end whose legs were taken for each other: of all, where those are most. */
+function crossedOf(path: LinePath, own: readonly LinePrint[]): readonly LinePrint[] {
+  const crossed = own.flatMap((print, i) => {
+    const before = own[i - 1];
+    const width = before ? widthOf(path, before, print) : null;
+    return before && width !== null && width < -CROSSED_H ? [before, print] : [];
+  });
+  return 2 * new Set(crossed).size > own.length ? own : crossed;
+}
+
+/** Left out: a left hoof does not stand well to the right of the right one. */
+function withoutCrossed(path: LinePath, steps: LineSteps): LineSteps {
+  const crossed = new Set(
+    (['fore', 'hind'] as const).flatMap((end) => crossedOf(path, pairOf(steps.prints, end))),
+  );
+  return { ...steps, prints: steps.prints.filter((print) => !crossed.has(print)) };
+}
+
 /** From right to left prints of one end that follow each other. */
 function baseWidth(path: LinePath, prints: readonly LinePrint[], end: 'fore' | 'hind'): StrideMean | null {
-  const own = prints
-    .filter(({ limb }) => isFore(limb) === (end === 'fore'))
-    .sort((a, b) => a.middleS - b.middleS);
+  const own = pairOf(prints, end);
   const widths = own.slice(1).flatMap((print, i) => {
-    const before = own[i];
-    if (!before || before.limb === print.limb) return [];
-    return [outward(print.limb) * (printAside(path, print) - printAside(path, before))];
+    const width = widthOf(path, own[i] as LinePrint, print);
+    return width === null ? [] : [width];
   });
   return ofPrints(widths, 'both');
 }
@@ -170,9 +197,10 @@ function measuredBy(
 /** The measures that rest on the prints alone. */
 export function printMeasures(
   paths: BodyPaths,
-  steps: LineSteps,
+  found: LineSteps,
   withers: Estimate | null,
 ): Pick<LineMeasures, 'baseWidthForeM' | 'baseWidthHindM' | 'hindOnForeM'> {
+  const steps = withoutCrossed(paths.path, found);
   const measured = (of: (path: LinePath) => StrideMean | null): Measure =>
     measuredBy(paths, withers, of, Math.SQRT2 * toeForward);
   const onFore = (side: Side): Measure => measured((by) => hindOnFore(by, steps, side));
@@ -187,10 +215,11 @@ export function printMeasures(
 export function lineMeasures(
   data: LineData,
   paths: BodyPaths,
-  steps: LineSteps,
+  found: LineSteps,
   withers: Estimate | null,
 ): LineMeasures {
   const { path, smoother } = paths;
+  const steps = withoutCrossed(path, found);
   const measured = (of: (path: LinePath) => StrideMean | null, systematicH: number): Measure =>
     measuredBy(paths, withers, of, systematicH);
   const strides = ((data.timesS.at(-1) ?? 0) - (data.timesS[0] ?? 0)) / steps.strideS;
@@ -209,7 +238,7 @@ export function lineMeasures(
   return {
     pathDriftDeg: toMeasure(ofPass(deg, quadrature(sdDeg, deg - smoother.drift.deg)), [], 'tooFewStrides'),
     pathRmsM: notBelowZero(measured((by) => ofPass(by.rmsH, by.rmsSdH), 0)),
-    ...printMeasures(paths, steps, withers),
+    ...printMeasures(paths, found, withers),
     swingOutM: { LH: swing('LH'), LF: swing('LF'), RH: swing('RH'), RF: swing('RF') },
     head: { toleranceM: HEAD_TOLERANCE_M, poll: head('poll'), muzzle: head('muzzle') },
   };

@@ -12,7 +12,7 @@ import {
   observedSeries,
 } from './series.ts';
 import { settingsOf } from './settings.ts';
-import { seenSides } from './side.ts';
+import { facings, seenSides } from './side.ts';
 import { slowedBy } from './tempo.ts';
 import { untangle } from './untangle.ts';
 import type {
@@ -98,7 +98,7 @@ function trackAtUsualPace(
   const timesS = frames.map(({ timeS }) => timeS);
   const seenSide = seenSides(frames);
   const set = correctionSeries(corrections, timesS, toStill, lens);
-  const named = untangle({ timesS, heightPx, nearSide: seenSide }, seen, set);
+  const named = untangle({ timesS, heightPx, nearSide: seenSide, facing: facings(frames) }, seen, set);
   const series = gateLimbs(named, heightPx);
   const frameS = frameTime(timesS);
   return {

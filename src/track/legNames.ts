@@ -1,7 +1,8 @@
 import type { Side } from '../points.ts';
 import type { Look } from './legTracker.ts';
+import type { Facing } from './side.ts';
 
-/** What is known of which leg is which before their ways are looked at: the network's names, and where the near hoof stands. */
+/** What is known of which leg is which before their ways are looked at: the network's names, and where the hooves stand. */
 
 /** Knee or hock, fetlock, hoof. */
 export const LEVELS = 3;
@@ -15,6 +16,8 @@ export interface PairFrame {
   readonly set: PairLooks;
   /** The side of the horse that the camera sees, null where that is not known. */
   readonly nearSide: Side | null;
+  /** Which way it faces where it is seen from behind or from the front. */
+  readonly facing: Facing | null;
   /** How the ground slopes in the picture along the path, down per right. */
   readonly slope: number;
 }
@@ -57,6 +60,14 @@ const APART = 0.3;
  */
 const NEAR_COST_PER_S = 30;
 const MOST_LOWER = 0.1;
+
+/**
+ * From behind the left hoof is on the left, from the front on the right, by some .1 H on average: but hooves swing, and
+ * horses plait and turn. Evidence per second and per H, for as much as is no leg put forward by a horse that goes askew.
+ */
+const ASIDE_COST_PER_S = 200;
+const MOST_ASIDE = 0.1;
+
 /** What it costs, per second, to take a level's names to be exchanged. */
 export function nameCost(frame: JudgedFrame, k: number): number {
   const [left, right] = [frame.seen[k], frame.seen[LEVELS + k]];
@@ -65,15 +76,23 @@ export function nameCost(frame: JudgedFrame, k: number): number {
   return (NAME_COST_PER_S + APART_COST_PER_S * apart * apart * Math.min(left.score, right.score)) / 2;
 }
 
-/** What it costs, per second, to take the lower hoof for the far one; negative for the near one. */
-export function nearCost(frame: PairFrame, swapped: boolean): number {
+const within = (most: number, value: number): number => Math.max(-most, Math.min(most, value));
+
+/**
+ * What it costs, per second, to take the names of the hooves so, by where they are: from the side the near one is the
+ * lower one, from behind the left one is on the left. Negative where they are so.
+ */
+export function placeCost(frame: PairFrame, swapped: boolean): number {
+  const { nearSide, facing, slope } = frame;
   const [left, right] = [frame.seen[LEVELS - 1], frame.seen[2 * LEVELS - 1]];
-  if (!left || !right || frame.nearSide === null) return 0;
-  const apart = left.y - right.y - frame.slope * (left.x - right.x);
-  const lower = Math.max(-MOST_LOWER, Math.min(MOST_LOWER, apart));
-  return ((frame.nearSide === 'left') === swapped ? 1 : -1) * lower * NEAR_COST_PER_S;
+  if (!left || !right || (nearSide === null && facing === null)) return 0;
+  const way = swapped ? 1 : -1;
+  if (nearSide === null)
+    return way * (facing === 'away' ? -1 : 1) * within(MOST_ASIDE, left.x - right.x) * ASIDE_COST_PER_S;
+  const lower = left.y - right.y - slope * (left.x - right.x);
+  return way * (nearSide === 'left' ? 1 : -1) * within(MOST_LOWER, lower) * NEAR_COST_PER_S;
 }
 
 /** What it costs, per second, to take the network's names of fetlocks and hooves to be exchanged, or to be right. */
 export const namingCost = (frame: JudgedFrame, swapped: boolean): number =>
-  nearCost(frame, swapped) + (swapped ? nameCost(frame, 2) : 0);
+  placeCost(frame, swapped) + (swapped ? nameCost(frame, 2) : 0);

@@ -4,7 +4,7 @@ import {
   type JudgedFrame,
   LEVELS,
   nameCost,
-  nearCost,
+  placeCost,
   type PairFrame,
 } from './legNames.ts';
 import { begin, expectation, type Look, type PointState, updated } from './legTracker.ts';
@@ -109,7 +109,7 @@ function frameCosts(frame: JudgedFrame, dtS: number): number[] {
   return OPTIONS.map((option) => {
     const named = (option & 1 ? nameCost(frame, 0) : 0) + (option & 2 ? nameCost(frame, 2) : 0);
     const split = option === 1 || option === 2 ? SPLIT_COST * Math.min(1, dtS / 0.05) : 0;
-    return (nearCost(frame, (option & 2) !== 0) + named) * dtS + split;
+    return (placeCost(frame, (option & 2) !== 0) + named) * dtS + split;
   });
 }
 

@@ -21,9 +21,8 @@ function vote(frame: ObservedFrame): number {
   return byView === 0 ? 0.5 * byOrder : (byView + byOrder) / 2;
 }
 
-/** Which side of the horse is seen in each frame, from its view and from the order of muzzle and tailhead. */
-export function seenSides(frames: readonly ObservedFrame[]): (Side | null)[] {
-  const votes = frames.map(vote);
+/** Mean of the votes, NaN left out, within WINDOW_S of each frame; NaN where there is none. */
+function meansAround(frames: readonly ObservedFrame[], votes: readonly number[]): number[] {
   let first = 0;
   let end = 0;
   let sum = 0;
@@ -37,7 +36,24 @@ export function seenSides(frames: readonly ObservedFrame[]): (Side | null)[] {
       const v = votes[first] ?? NaN;
       if (Number.isFinite(v)) [sum, n] = [sum - v, n - 1];
     }
-    if (n === 0 || Math.abs(sum) <= 0.4 * n) return null;
-    return sum < 0 ? 'left' : 'right';
+    return n === 0 ? NaN : sum / n;
   });
 }
+
+/** Which side of the horse is seen in each frame, from its view and from the order of muzzle and tailhead. */
+export const seenSides = (frames: readonly ObservedFrame[]): (Side | null)[] =>
+  meansAround(frames, frames.map(vote)).map((mean) =>
+    Math.abs(mean) > 0.4 ? (mean < 0 ? 'left' : 'right') : null,
+  );
+
+/** The way a horse faces whose sides are both seen. */
+export type Facing = 'away' | 'towards';
+
+/** Where the horse is seen from behind or from the front by most of the frames around. */
+export const facings = (frames: readonly ObservedFrame[]): (Facing | null)[] => {
+  const by = ({ horse }: ObservedFrame): number =>
+    horse ? (horse.view === 'away' ? -1 : horse.view === 'towards' ? 1 : 0) : NaN;
+  return meansAround(frames, frames.map(by)).map((mean) =>
+    Math.abs(mean) > 0.8 ? (mean < 0 ? 'away' : 'towards') : null,
+  );
+};

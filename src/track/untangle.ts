@@ -6,6 +6,7 @@ import type { Look } from './legTracker.ts';
 import { pathSlopes } from './pathSlope.ts';
 import { type AllSeries, emptySeries, type Series } from './series.ts';
 import { CORRECTION_SD, observationSd, settingsOf } from './settings.ts';
+import type { Facing } from './side.ts';
 
 const PAIRS: readonly (readonly [left: Limb, right: Limb])[] = [
   ['LF', 'RF'],
@@ -18,6 +19,7 @@ export interface Views {
   readonly timesS: readonly number[];
   readonly heightPx: Float64Array;
   readonly nearSide: readonly (Side | null)[];
+  readonly facing: readonly (Facing | null)[];
 }
 
 /** A view of less than this belongs to the one before, s. */
@@ -71,7 +73,7 @@ export function untangle(views: Views, seen: AllSeries, set: AllSeries): AllSeri
 }
 
 function pairFrames(
-  { timesS, heightPx, nearSide }: Views,
+  { timesS, heightPx, nearSide, facing }: Views,
   { from, to }: Stretch,
   slopes: ArrayLike<number>,
   names: readonly PointName[],
@@ -88,6 +90,7 @@ function pairFrames(
       seen: looks(seen, i, false),
       set: looks(set, i, true),
       nearSide: nearSide[i] ?? null,
+      facing: facing[i] ?? null,
       slope: slopes[i] ?? 0,
     };
   });

@@ -49,7 +49,7 @@ function named(legs: Legs, handS?: number): Names[] {
     const isSet = handS !== undefined && Math.abs(timeS - handS) < 0.5 / FPS;
     const set = truth.map((look, k) => (isSet && k === LEVELS - 1 ? { ...look, sd: 0.001, score: 1 } : null));
     const looks = hidden ? nothing : fromS === undefined ? truth : [...right, ...left];
-    const frame: PairFrame = { timeS, seen: looks, set, nearSide: null, slope: 0 };
+    const frame: PairFrame = { timeS, seen: looks, set, nearSide: null, facing: null, slope: 0 };
     return { frame, isSet, fromS: hidden ? undefined : fromS };
   });
   const takes = assignLegs(seen.map(({ frame }) => frame));

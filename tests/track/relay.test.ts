@@ -58,7 +58,7 @@ function looksOf(parts: readonly Part[], fps: number, handS?: number): PairFrame
     );
     const isSet = handS !== undefined && Math.abs(timeS - handS) < 0.5 / fps;
     const set = seen.map((look, k) => (isSet && k % LEVELS === HOOF ? look : null));
-    return { timeS, seen, set, nearSide: null, slope: 0 };
+    return { timeS, seen, set, nearSide: null, facing: null, slope: 0 };
   });
 }
 
