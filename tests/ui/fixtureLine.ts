@@ -1,59 +1,58 @@
 /** A way away or back: numbers made up, each another one. */
+import { type LineSpan, nearEnd } from '../../src/gait/lineView.ts';
 import type { LineMeasures, LinePass, LinePlot, Measure } from '../../src/gait/types.ts';
+import { LIMBS, type Limb, limbSide } from '../../src/points.ts';
 
-import { LIMBS, type Limb } from '../../src/points.ts';
+/** How far the near pair swings to the left, m: its left hoof outward, its right hoof inward. */
+const SWING_LEFT_M = { left: 0.045, right: 0.035 } as const;
 
-interface Span {
-  readonly kind: 'away' | 'towards';
-  readonly startS: number;
-  readonly endS: number;
-}
-
-export function fixtureLine({ kind, startS, endS }: Span, withersM: number | null): LinePass {
+export function fixtureLine(span: LineSpan, withersM: number | null): LinePass {
+  const { kind, startS, endS } = span;
   const metres = (value: number, half: number, n = 4): Measure =>
     withersM === null
       ? { reason: 'withersHeightMissing' }
       : { value, low: value - half, high: value + half, n, side: 'both' };
+  const swing = (limb: Limb): Measure => {
+    if (!nearEnd(span).limbs.includes(limb)) return { reason: 'farPair' };
+    const side = limbSide(limb);
+    return metres((side === 'left' ? 1 : -1) * SWING_LEFT_M[side], 0.01);
+  };
   const measures: LineMeasures = {
     pathDriftDeg: { value: -2.4, low: -3.1, high: -1.7, n: 3, side: 'both' },
     pathRmsM: metres(0.06, 0.02, 3),
     baseWidthForeM: metres(0.2, 0.03, 5),
     baseWidthHindM: metres(0.16, 0.03, 6),
     hindOnForeM: { left: metres(0.021, 0.01), right: metres(0.013, 0.01) },
-    swingOutM: {
-      LF: metres(0.045, 0.01),
-      RF: metres(-0.035, 0.01),
-      LH: metres(0.004, 0.01),
-      RH: { reason: 'hoofHidden' },
-    },
+    swingOutM: { LH: swing('LH'), LF: swing('LF'), RH: swing('RH'), RF: swing('RF') },
     head: {
       toleranceM: 0.05,
       poll: { asideM: metres(0.03, 0.02, 3), leftShare: 0.4, rightShare: 0.05 },
       muzzle: { asideM: { reason: 'pointHidden' } },
     },
   };
-  const span = { kind, startS, endS };
-  return { ...span, measures, ...(withersM === null ? {} : { plot: fixturePlot(startS) }) };
+  return { kind, startS, endS, measures, ...(withersM === null ? {} : { plot: fixturePlot(span) }) };
 }
 
-/** A straight way, its body to the left at first; the left fore swings outward, the poll is left, the muzzle right of the line. */
-export function fixturePlot(startS: number): LinePlot {
+/** A straight way, its body to the left at first; the near pair swings to the left, the poll is left, the muzzle right of the line. */
+export function fixturePlot(span: LineSpan): LinePlot {
+  const { startS } = span;
   const times = Array.from({ length: 30 }, (_, i) => startS + i / 30);
   const print = (limb: Limb, k: number) => ({
     ...{ limb, onS: startS + k, offS: startS + k + 0.6, alongM: 1.7 * k },
     leftM: (limb.startsWith('L') ? 1 : -1) * (limb.endsWith('F') ? 0.1 : 0.08),
   });
-  const swing = (leftM: number) => [
-    [0, 0.25, 0.5, 0.75, 1].map((share) => ({
+  const swings = (limb: Limb) => {
+    const once = [0, 0.25, 0.5, 0.75, 1].map((share) => ({
       timeS: startS + 0.4 * share,
-      leftM: leftM * Math.sin(Math.PI * share),
+      leftM: SWING_LEFT_M[limbSide(limb)] * Math.sin(Math.PI * share),
       upM: 0.1 * Math.sin(Math.PI * share),
-    })),
-  ];
+    }));
+    return nearEnd(span).limbs.includes(limb) ? [once] : [];
+  };
   return {
     prints: LIMBS.flatMap((limb) => [print(limb, 0), print(limb, 1)]),
     body: times.map((timeS, i) => ({ timeS, alongM: i / 15, leftM: i < 15 ? 0.05 : -0.05 })),
-    swings: { LF: swing(0.045), RF: swing(0.035), LH: swing(0.004), RH: [] },
+    swings: { LH: swings('LH'), LF: swings('LF'), RH: swings('RH'), RF: swings('RF') },
     head: times.map((timeS, i) => ({ timeS, pollLeftM: 0.03, muzzleLeftM: i < 10 ? null : -0.08 })),
   };
 }

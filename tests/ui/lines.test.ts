@@ -1,9 +1,13 @@
 /** Ways from the camera and back on the page: their numbers and charts, in a real Chromium on the fixture engine. */
 import { describe, expect, it } from 'vitest';
-import type { Measured } from '../../src/gait/types.ts';
+import { analyseLinePass } from '../../src/gait/linePass.ts';
+import type { LinePass, Measured } from '../../src/gait/types.ts';
+import { LIMBS, type Limb } from '../../src/points.ts';
+import { buildTrack } from '../../src/track/build.ts';
 import { DEGREES, SHORT_LENGTH, showSided } from '../../src/ui/format.ts';
 import { bodyAt, hoofAt, printRanges, swingReach } from '../../src/ui/charts/linePlots.ts';
-import { fixturePlot } from './fixtureLine.ts';
+import { PICTURE, lineClip } from '../gait/lineClips.ts';
+import { fixtureLine, fixturePlot } from './fixtureLine.ts';
 import { DESK, type FixturePage, PHONE, fixturePages } from './fixturePage.ts';
 
 describe('a quantity that goes two ways', () => {
@@ -23,6 +27,26 @@ describe('a quantity that goes two ways', () => {
       interval: '\u22121 to 7',
     });
     expect(showSided(measured(-2.4, 0.7), DEGREES, ways).value).toBe('2.4\u00b0 inward');
+  });
+});
+
+describe('the made-up ways of these tests', () => {
+  const farPairOf = ({ measures }: LinePass): readonly Limb[] =>
+    LIMBS.filter((limb) => {
+      const measure = measures.swingOutM[limb];
+      return 'reason' in measure && measure.reason === 'farPair';
+    });
+
+  it.each([
+    [0, 'away', ['LF', 'RF']],
+    [1, 'towards', ['LH', 'RH']],
+  ] as const)('refuse the swing of the pair that the core refuses', (clip, kind, limbs) => {
+    const { frames, truth, withersM } = lineClip(clip);
+    const core = analyseLinePass(buildTrack(frames, null, [], PICTURE), truth, withersM);
+    const madeUp = fixtureLine({ kind, startS: 0, endS: 1 }, withersM);
+    expect(core.kind).toBe(kind);
+    for (const way of [core, madeUp]) expect(new Set(farPairOf(way))).toEqual(new Set(limbs));
+    for (const limb of limbs) expect(madeUp.plot?.swings[limb]).toEqual([]);
   });
 });
 
@@ -54,9 +78,10 @@ describe('the measures of a way from the camera', () => {
     expect(await row('hindOnFore left')).toBe('2.1 cm outward (1.1 to 3.1) 4 prints');
     // To the left is inward of the right fore print.
     expect(await row('hindOnFore right')).toBe('1.3 cm inward (0.3 to 2.3) 4 prints');
-    expect(await row('swingOut LF')).toBe('4.5 cm outward (3.5 to 5.5) 4 swings');
-    expect(await row('swingOut RF')).toBe('3.5 cm inward (2.5 to 4.5) 4 swings');
-    expect(await row('swingOut RH')).toBe('hooves hidden or blurred');
+    expect(await row('swingOut LH')).toBe('4.5 cm outward (3.5 to 5.5) 4 swings');
+    expect(await row('swingOut RH')).toBe('3.5 cm inward (2.5 to 4.5) 4 swings');
+    for (const limb of ['LF', 'RF'])
+      expect(await row(`swingOut ${limb}`)).toBe('swings behind the nearer pair');
     expect(await row('head poll')).toBe(
       '3 cm to its left (1 to 5) 3 strides; beyond 5 cm to its left 40 % of the time, to its right 5 %',
     );
@@ -109,7 +134,7 @@ describe('a part of which nothing is measured', () => {
 });
 
 describe('what the charts of a way are drawn from', () => {
-  const plot = fixturePlot(0);
+  const plot = fixturePlot({ kind: 'towards', startS: 0, endS: 1 });
 
   it('leaves room for all that is drawn, and for the straight line in the middle', () => {
     const { alongM, leftM } = printRanges(plot);
@@ -170,29 +195,27 @@ describe('the charts of a way', () => {
     expect(after.y).toBeGreaterThan(before.y + 20);
     expect(await fixture.page.locator('.head-line .playhead').count()).toBe(1);
     await fixture.showFrame(12);
-    expect(await fixture.page.locator('[data-swing=LF] .body-now').count()).toBe(1);
+    expect(await fixture.page.locator('[data-swing=LH] .body-now').count()).toBe(1);
   });
 
   it('have the horse’s left on the left in the panels of the hooves, from in front too', async () => {
     await withHeight();
-    for (const [name, mirrored] of [
-      [/^Away/, false],
-      [/^Back/, true],
+    for (const [name, mirrored, left, right] of [
+      [/^Away/, false, 'LH', 'RH'],
+      [/^Back/, true, 'LF', 'RF'],
     ] as const) {
       await choose(name);
       expect((await middle('[data-swing=LF]')).x).toBeLessThan((await middle('[data-swing=RF]')).x);
       expect((await middle('[data-swing=LF]')).y).toBeLessThan((await middle('[data-swing=LH]')).y);
-      // Both swing to the left of their line: the left fore outward, the right fore inward.
-      for (const limb of ['LF', 'RF']) {
+      // Both swing to the left of their line: the left one outward, the right one inward.
+      for (const limb of [left, right]) {
         const swing = await middle(`[data-swing=${limb}] .swing`);
         expect(swing.x).toBeLessThan((await middle(`[data-swing=${limb}] .zero`)).x - 5);
       }
-      expect(await fixture.page.locator('[data-swing=LF] svg[role=img]').textContent()).toContain(
-        '\u2190 outward',
-      );
-      expect(await fixture.page.locator('[data-swing=RF] svg[role=img]').textContent()).toContain(
-        'outward \u2192',
-      );
+      const wordsIn = (limb: Limb) =>
+        fixture.page.locator(`[data-swing=${limb}] svg[role=img]`).textContent();
+      expect(await wordsIn(left)).toContain('\u2190 outward');
+      expect(await wordsIn(right)).toContain('outward \u2192');
       const note = await fixture.text('[aria-label^="Swing of"] > .note');
       expect(note.includes('drawn here the other way round')).toBe(mirrored);
     }
@@ -201,8 +224,8 @@ describe('the charts of a way', () => {
   it('draw nothing of what the table has no number', async () => {
     await withHeight();
     await choose(/^Away/);
-    expect(await fixture.page.locator('[data-swing=RH] svg[role=img]').count()).toBe(0);
-    expect(await fixture.text('[data-swing=RH]')).toContain('Not drawn: hooves hidden or blurred');
+    expect(await fixture.page.locator('[data-swing=RF] svg[role=img]').count()).toBe(0);
+    expect(await fixture.text('[data-swing=RF]')).toContain('Not drawn: swings behind the nearer pair');
     expect(await fixture.page.locator('.head-line .curve').count()).toBe(1);
     expect(await fixture.page.locator('.head-line .curve.poll').count()).toBe(1);
     // The poll is 3 cm to the left, within the band of 5 cm, above the line of the body.
