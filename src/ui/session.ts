@@ -13,7 +13,7 @@ import { mainMeasureNow } from './mainMeasure.ts';
 import { loadPreferences, savePreferences } from './preferences.ts';
 import type { Sample } from './samples.ts';
 import { type Phase, ShownClip, revoke } from './shownClip.ts';
-import { againIn, opening, passAt } from './shownPass.ts';
+import { againIn, nearestIn, opening, passAt } from './shownPass.ts';
 import { CourseEdits } from './strip/courseEdits.ts';
 import { passName } from './strip/kinds.ts';
 import { CorrectionTour } from './tour.ts';
@@ -261,11 +261,18 @@ export class Session extends ShownClip {
   #remeasure(): void {
     const gait = this.#ready?.remeasure(this.hand.corrections.peek(), this.withersM.peek());
     if (!gait) return;
-    const [before, index] = [this.chosen.peek(), this.passIndex.peek()];
+    const before = { course: this.course.peek(), index: this.passIndex.peek() };
+    const wasChosen = this.chosen.peek() !== null || before.index < 0;
     batch(() => {
       this.track.value = gait.track;
       this.course.value = gait.course;
-      if (before || index < 0) this.passIndex.value = againIn(gait.course, before, this.timeS.peek());
+      if (!wasChosen) return;
+      const timeS = this.timeS.peek();
+      const index = againIn(gait.course, before, timeS);
+      this.passIndex.value = index;
+      const one = gait.course[index];
+      // The moment of a border on its way lies in the next pass once that is moved back.
+      if (one && passAt(gait.course, index, timeS) !== index) this.showTime(nearestIn(one, timeS));
     });
   }
 

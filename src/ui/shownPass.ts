@@ -30,6 +30,10 @@ export function passAt(course: readonly CoursePass[], atHand: number, timeS: num
   return other < 0 ? atHand : other;
 }
 
+/** The moment of a pass that is nearest to a time. */
+export const nearestIn = ({ startS, endS }: Borders, timeS: number): number =>
+  Math.min(Math.max(timeS, startS), endS);
+
 /** What is measured of a walk past may begin in the turn before it, or later than the pass. */
 export const firstShownS = (one: CoursePass): number => Math.max(one.startS, measuredOf(one)?.startS ?? 0);
 
@@ -48,12 +52,23 @@ export function opening(course: readonly CoursePass[]): number {
 }
 
 /**
- * Index of a pass in the course as it is now: the one that shares most time with it. Of a part that was no pass: of what
- * lies at this time, -1 where that is none.
+ * Index in the course as it is now of the pass that was `before.index` of `before.course`: the same one where there are as
+ * many passes as before and it still shares time with it, as where a border was moved or moved back; else the one that shares
+ * most time with it. Of a part that was no pass, or of none: of what lies at this time, -1 where that is none.
  */
-export function againIn(course: readonly CoursePass[], before: Borders | null, timeS: number): number {
-  if (!before) return course.findIndex((one) => lies(timeS, one));
-  const shared = course.map((one) => Math.min(one.endS, before.endS) - Math.max(one.startS, before.startS));
+export function againIn(course: readonly CoursePass[], before: Before, timeS: number): number {
+  const one = before.course[before.index];
+  const shared = course.map((now) =>
+    one ? Math.min(now.endS, one.endS) - Math.max(now.startS, one.startS) : 0,
+  );
   const most = Math.max(...shared);
-  return most > 0 ? shared.indexOf(most) : course.findIndex((one) => lies(timeS, one));
+  if (!(most > 0)) return course.findIndex((now) => lies(timeS, now));
+  const isSame = course.length === before.course.length && (shared[before.index] ?? 0) > 0;
+  return isSame ? before.index : shared.indexOf(most);
+}
+
+/** A course, and which of its passes is shown. */
+interface Before {
+  readonly course: readonly Borders[];
+  readonly index: number;
 }

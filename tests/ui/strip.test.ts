@@ -113,9 +113,20 @@ describe('the pass that is shown', () => {
   });
 
   it('is found again after its borders or its kind have changed', () => {
-    expect(againIn(course.slice(1), { startS: 1.5, endS: 3 }, 0)).toBe(1);
-    expect(againIn(course, null, 3.3)).toBe(-1);
-    expect(againIn(course, null, 4)).toBe(3);
+    expect(againIn(course.slice(1), { course, index: 2 }, 0)).toBe(1);
+    expect(againIn(course, { course, index: -1 }, 3.3)).toBe(-1);
+    expect(againIn(course, { course, index: -1 }, 4)).toBe(3);
+    expect(againIn(course.slice(2), { course, index: 0 }, 3)).toBe(0);
+  });
+
+  it('is the same one after a border is moved back, though it now shares more time with the other half', () => {
+    const half = (startS: number, endS: number) => ({ kind: 'turn', startS, endS }) as const;
+    const [split, moved] = [
+      [half(0.4, 1.1), half(1.1, 4.3)],
+      [half(0.4, 3), half(3, 4.3)],
+    ];
+    expect(againIn(split, { course: moved, index: 0 }, 0.4)).toBe(0);
+    expect(againIn(split, { course: [half(0.4, 4.3)], index: 0 }, 0.4)).toBe(1);
   });
 });
 
@@ -163,6 +174,25 @@ describe('on the strip', () => {
     expect(await course()).toEqual(before);
     await fixture.page.keyboard.press('Control+Shift+z');
     expect(await course()).toEqual(after);
+  });
+
+  it('the half of a split pass that was shown is shown again once its border is moved back', async () => {
+    fixture = await open('?auto=1', DESK);
+    await fixture.showFrame(66);
+    await fixture.page.getByRole('button', { name: 'Split here' }).click();
+    await fixture.page.locator('[data-part=side]').first().press('Enter');
+    const shown = () => fixture.page.evaluate(() => globalThis.session.passIndex.peek());
+    const starts = async () => (await course()).map(({ startS }) => startS);
+    const before = await starts();
+    expect(await shown()).toBe(0);
+    await fixture.page.locator(border('start 1')).scrollIntoViewIfNeeded();
+    await fixture.drag(await fixture.middleOf(border('start 1')), 250, 0);
+    // Most of the half that is shown now was the other one's.
+    expect((await starts())[1]).toBeGreaterThan(2);
+    expect(await shown()).toBe(0);
+    await fixture.page.keyboard.press('Control+z');
+    expect(await starts()).toEqual(before);
+    expect(await shown()).toBe(0);
   });
 
   it('a border is dragged by a finger, and moved by frames with buttons for fingers', async () => {
