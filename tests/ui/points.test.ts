@@ -33,6 +33,30 @@ describe('points', () => {
     expect((await fixture.trackPoint(FRAME, 'left_fore_hoof')).x).toBeCloseTo(truth.x, 6);
   });
 
+  it.each([DESK, PHONE])(
+    'close to the horse, stay where they were dropped: the picture does not shift',
+    async (screen) => {
+      fixture = await open('?auto=1', screen);
+      const closer = fixture.page.getByRole('button', { name: 'Closer' });
+      if ((await closer.getAttribute('aria-pressed')) !== 'true') await closer.click();
+      await fixture.showFrame(FRAME);
+      const shownAt = () => fixture.page.locator('.stage video').getAttribute('style');
+      const before = await shownAt();
+      // The foremost point of all: the horse is longer by it.
+      const muzzle = await fixture.middleOf('[data-point=muzzle]');
+      await fixture.drag(muzzle, 25, 30);
+      expect((await fixture.trackPoint(FRAME, 'muzzle')).source).toBe('hand');
+      expect(await shownAt()).toBe(before);
+      const dropped = await fixture.middleOf('[data-point=muzzle]');
+      expect(Math.hypot(dropped.x - muzzle.x - 25, dropped.y - muzzle.y - 30)).toBeLessThan(1.5);
+      await fixture.page.locator('[data-point=poll]').focus();
+      await fixture.page.keyboard.press('Control+z');
+      expect(await shownAt()).toBe(before);
+      await fixture.showFrame(FRAME + 20);
+      expect(await shownAt()).not.toBe(before);
+    },
+  );
+
   it('show the video under the loupe, not an empty glass', async () => {
     fixture = await open('?auto=1', DESK);
     await fixture.showFrame(FRAME);

@@ -1,4 +1,4 @@
-import { type Signal, useComputed, useSignal, useSignalEffect } from '@preact/signals';
+import { type ReadonlySignal, type Signal, useComputed, useSignal, useSignalEffect } from '@preact/signals';
 import type { ComponentChildren } from 'preact';
 import { useEffect, useRef } from 'preact/hooks';
 import type { ClipInfo } from '../../clip/types.ts';
@@ -16,6 +16,7 @@ import { GroundMarksBar, GroundMarksView } from './GroundMarksView.tsx';
 import { grabPoints } from './dragging.ts';
 import {
   type Mapping,
+  type Region,
   type ShownPoints,
   type Size,
   fitMapping,
@@ -122,17 +123,32 @@ function useWholePictureForMarks(
   });
 }
 
-function usePicture(session: Session, stage: Signal<Size>, zoomed: Signal<boolean>): Signal<Picture | null> {
+/** The region of the frame drawn, as it was when that came up: what is put right in it does not shift it under the hand. */
+function useHeldRegion(session: Session, zoomed: Signal<boolean>): ReadonlySignal<Region | null> {
   const regions = useComputed(() => {
     const track = session.track.value;
     return track ? followRegions(track) : [];
   });
+  const held = useRef<{ readonly frame: number; readonly region: Region } | null>(null);
+  return useComputed(() => {
+    const frame = session.drawnFrame.value;
+    if (!zoomed.value || !session.track.value) held.current = null;
+    else if (held.current?.frame !== frame) {
+      const region = regions.value[frame];
+      held.current = region ? { frame, region } : null;
+    }
+    return held.current?.region ?? null;
+  });
+}
+
+function usePicture(session: Session, stage: Signal<Size>, zoomed: Signal<boolean>): Signal<Picture | null> {
+  const held = useHeldRegion(session, zoomed);
   const mapping = useComputed(() => {
     const clip = session.clip.value;
     if (!clip || stage.value.width === 0) return null;
     const size = { width: clip.widthPx, height: clip.heightPx };
     const choosing = session.horseChoice.state.value !== 'closed';
-    const region = zoomed.value && !choosing ? regions.value[session.drawnFrame.value] : null;
+    const region = choosing ? null : held.value;
     return region ? zoomMapping(stage.value, size, region) : fitMapping(stage.value, size);
   });
   return useComputed(() => {
