@@ -1,12 +1,13 @@
-import { AT_THE_SHOULDER, handlerAhead, type LedFrame } from '../gait/handlerPlace.ts';
+import type { CoursePass } from '../gait/course.ts';
+import { AT_THE_SHOULDER, handlerAhead, type HandlerPlace, type LedFrame } from '../gait/handlerPlace.ts';
 import { localPolynomial } from '../gait/localPolynomial.ts';
 import { focalOf } from '../gait/scale.ts';
-import { quadrature } from '../gait/statistics.ts';
+import { quadrature, type Estimate } from '../gait/statistics.ts';
 import type { SidePass } from '../gait/types.ts';
 import { FETLOCK, HOOF, isFore, KNEE_OR_HOCK, LIMBS, limbSide, type Limb } from '../points.ts';
 import { MIN_SCORE } from '../track/settings.ts';
 import type { Track } from '../track/types.ts';
-import { spansBeyond, type Found, type Look } from './moments.ts';
+import { isBeyond, spansBeyond, type Found, type Look } from './moments.ts';
 
 /** Where the handler walks on the long side, and what is hidden by that. */
 
@@ -22,24 +23,71 @@ const within = (frames: readonly LedFrame[], { startS, endS }: SidePass): LedFra
   frames.filter(({ timeS }) => timeS >= startS && timeS <= endS);
 
 /**
- * Where the handler is in front of the shoulder. A handler beside the horse is nearer to the camera or farther, and
- * off the picture's middle seems to be farther from it or nearer: that is in the error.
+ * How far the handler is in front of the point of shoulder in each frame of a pass, lengths of the trunk, behind it
+ * negative. A handler beside the horse is nearer to the camera or farther, and off the picture's middle seems to be farther
+ * from it or nearer: that is in the error.
  */
-export function handlerAheads(frames: readonly LedFrame[], track: Track, pass: SidePass): Found[] {
+function shoulderLooks(frames: readonly LedFrame[], track: Track, pass: SidePass): Look[] {
   const inside = within(frames, pass);
   const longPx = Math.max(track.pictureWidthPx, track.pictureHeightPx);
   const distanceH = (focalOf(track.lens, longPx).value * longPx) / (pass.withersHeightPx ?? Infinity);
   const times = inside.map(({ timeS }) => timeS);
   const each = inside.map(handlerAhead);
-  const looks = inside.map(({ timeS, horse }, i): Look => {
+  return inside.map(({ timeS, horse }, i): Look => {
     const fit = each[i] === null ? null : localPolynomial(times, each, timeS, STEP_S, 1);
     const { point_of_shoulder: shoulder, tailhead } = horse?.points ?? {};
     if (!fit || !shoulder || !tailhead) return { timeS, size: null };
     const offAxis = (shoulder.x - track.pictureWidthPx / 2) / (shoulder.x - tailhead.x);
     const sd = quadrature(FEET_SD, (offAxis * ASIDE_H) / Math.max(1, distanceH));
-    return { timeS, size: { value: Math.max(0, fit.value), sd } };
+    return { timeS, size: { value: fit.value, sd } };
   });
-  return spansBeyond('handlerAhead', looks, AT_THE_SHOULDER, AHEAD_S);
+}
+
+const aheadsIn = (looks: readonly Look[]): Found[] =>
+  spansBeyond(
+    'handlerAhead',
+    looks.map(({ timeS, size }) => ({ timeS, size: size && { ...size, value: Math.max(0, size.value) } })),
+    AT_THE_SHOULDER,
+    AHEAD_S,
+  );
+
+/** Where the handler is in front of the shoulder. */
+export const handlerAheads = (frames: readonly LedFrame[], track: Track, pass: SidePass): Found[] =>
+  aheadsIn(shoulderLooks(frames, track, pass));
+
+export interface UsualHandler {
+  readonly place: HandlerPlace;
+  /** Of the frames that tell where the handler is. */
+  readonly share: number;
+}
+
+const PLACES = ['ahead', 'at the shoulder', 'behind'] as const;
+/** Of the frames of a pass, so many at least have to tell where the handler is. */
+const LEAST_TOLD = 0.25;
+
+const placeOf = (size: Estimate): HandlerPlace =>
+  isBeyond(size, AT_THE_SHOULDER) ? (size.value > 0 ? 'ahead' : 'behind') : 'at the shoulder';
+
+/**
+ * Where the handler walks most of the time, by the same looks and the same limit as the moments in front of the shoulder:
+ * one who is surely in front most of the time has such a moment. Null of no side pass, where too few frames tell, and of
+ * one who was seen in front for no longer than a moment has to last.
+ */
+export function usualHandler(
+  frames: readonly LedFrame[],
+  track: Track,
+  one: CoursePass,
+): UsualHandler | null {
+  if (one.kind !== 'side' || !one.pass) return null;
+  const looks = shoulderLooks(frames, track, one.pass).filter(
+    ({ timeS }) => timeS >= one.startS && timeS <= one.endS,
+  );
+  const told = looks.flatMap(({ size }) => (size ? [placeOf(size)] : []));
+  const count = (place: HandlerPlace): number => told.filter((each) => each === place).length;
+  const [place] = [...PLACES].sort((a, b) => count(b) - count(a));
+  if (!place || told.length === 0 || told.length < LEAST_TOLD * looks.length) return null;
+  if (place === 'ahead' && aheadsIn(looks).length === 0) return null;
+  return { place, share: count(place) / told.length };
 }
 
 /** Half the window over which missing looks are counted, s. */

@@ -1,6 +1,6 @@
 import type { MeasureName, Measured, SidePass } from '../gait/types.ts';
 import { LIMBS } from '../points.ts';
-import { usualHandlerPlace } from '../gait/handlerPlace.ts';
+import { adviceOf } from './advice/advice.ts';
 import { MEASURES_ID } from './MainNumbers.tsx';
 import { GroupRow, MeasureRow, TableHead, countWords } from './MeasureRow.tsx';
 import { useSession } from './context.ts';
@@ -38,7 +38,7 @@ export function MeasureTable({ pass }: { pass: SidePass }) {
         {pass.endS.toFixed(1)} s of the clip
         {chosen.value && reachesBeyond(chosen.value, pass) && ', some of it in the turns beside'}.
       </p>
-      <HandlerLine pass={pass} />
+      <HandlerLine />
       <table aria-labelledby="measures-title">
         <TableHead>{ranges ? 'value (likely range), strides, side' : 'value, strides, side'}</TableHead>
         {GROUPS.map(({ title, names }) => (
@@ -72,15 +72,11 @@ export function MeasureTable({ pass }: { pass: SidePass }) {
 }
 
 /** Where the handler walks, if enough pictures of the pass tell it. */
-function HandlerLine({ pass }: { pass: SidePass }) {
-  const { poses } = useSession();
-  const frames = poses.value.filter(({ timeS }) => timeS >= pass.startS && timeS <= pass.endS);
-  const usual = usualHandlerPlace(frames);
-  if (!usual || usual.frames < LEAST_SHARE_TOLD * frames.length) return null;
-  return <p class="note handler">{handlerWords(usual.place, usual.share)}</p>;
+function HandlerLine() {
+  const session = useSession();
+  const usual = adviceOf(session).given.value?.handlers[session.passIndex.value];
+  return usual ? <p class="note handler">{handlerWords(usual.place, usual.share)}</p> : null;
 }
-
-const LEAST_SHARE_TOLD = 0.25;
 
 /** Whether any row shows a range: then it is said what the two numbers mean. */
 function anyRange(pass: SidePass, units: Units): boolean {

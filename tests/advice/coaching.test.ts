@@ -1,6 +1,7 @@
 /** Moments to lead better, on walks with planned faults and the noise of real points (check 34: Niknejad et al. 2023, J ASABE 66:865). */
 import { describe, expect, it } from 'vitest';
 import { coaching, isLookedAt, passCoaching } from '../../src/advice/coaching.ts';
+import { usualHandler } from '../../src/advice/leading.ts';
 import { handful, type Found, type Moment } from '../../src/advice/moments.ts';
 import { paceChanges } from '../../src/advice/pace.ts';
 import type { LedFrame } from '../../src/gait/handlerPlace.ts';
@@ -145,8 +146,15 @@ const feetAt =
   };
 
 describe('a handler', () => {
-  const led = (ahead: (timeS: number) => number, seed: number): Moment[] =>
-    coachedWalk({ ...plainWalk(seed), strides: 4 }, (frames) => ledBy(frames).map(feetAt(ahead))).moments;
+  const walked = (ahead: (timeS: number) => number, seed: number) => {
+    const frames: LedFrame[] = [];
+    const walk = coachedWalk({ ...plainWalk(seed), strides: 4 }, (seen) => {
+      frames.push(...ledBy(seen).map(feetAt(ahead)));
+      return frames;
+    });
+    return { ...walk, frames };
+  };
+  const led = (ahead: (timeS: number) => number, seed: number): Moment[] => walked(ahead, seed).moments;
 
   it('beside the shoulder is not in front of it', () => {
     expect(seeds(8).flatMap((seed) => led(() => 0.05, seed))).toEqual([]);
@@ -158,6 +166,36 @@ describe('a handler', () => {
       expect(kindsOf(moments)).toEqual(['handlerAhead']);
       expect(Math.abs((moments[0]?.startS ?? NaN) - 2)).toBeLessThan(NEAR_S);
     }
+  });
+
+  it.each([0, 0.1, 0.25, 0.3, 0.35, 0.4, 0.5, 0.6, 0.8])(
+    'at %d of the trunk in front is usually in front where the moments in front fill most of the pass',
+    (ahead) => {
+      for (const seed of seeds(3)) {
+        const { track, moments, frames } = walked(() => ahead, seed);
+        const [pass] = analyseTrack(track, { withersM: null });
+        if (!pass) throw new Error('no pass');
+        const { kind, direction, startS, endS } = pass;
+        const usual = usualHandler(frames, track, { kind, direction, startS, endS, pass });
+        const inFront = moments.reduce((sum, one) => sum + one.endS - one.startS, 0) / (endS - startS);
+        if (Math.abs(inFront - 0.5) > 0.05)
+          expect(usual?.place).toBe(inFront > 0.5 ? 'ahead' : 'at the shoulder');
+        if (ahead < 0.2) expect(inFront).toBe(0);
+        if (ahead > 0.5) expect(inFront).toBeGreaterThan(0.5);
+      }
+    },
+  );
+
+  it('behind the shoulder is usually there, and no moment says anything of it', () => {
+    const { track, moments, frames } = walked((timeS) => (timeS < 2 ? 0 : -0.7), 1);
+    const [pass] = analyseTrack(track, { withersM: null });
+    if (!pass) throw new Error('no pass');
+    const one = { ...pass, pass };
+    expect(usualHandler(frames, track, { ...one, startS: 2.5 })).toEqual({ place: 'behind', share: 1 });
+    expect(usualHandler(frames, track, { ...one, endS: 1.5 })?.place).toBe('at the shoulder');
+    expect(usualHandler(ledBy(frames), track, one)).toBeNull();
+    expect(usualHandler(frames, track, { ...one, pass: null })).toBeNull();
+    expect(moments).toEqual([]);
   });
 
   it('who hides the near fore leg for half a second is found there', () => {

@@ -61,7 +61,7 @@ it('a warning gives way only to a finding that is read at once', () => {
   const session = { course: signal([]), measured: signal({}), passIndex: signal(0) } as unknown as Session;
   const told = (...causes: Finding['cause'][]): boolean => {
     const findings = causes.map((cause) => finding({ cause }));
-    adviceOf(session).given.value = { course: [], moments: [], findings };
+    adviceOf(session).given.value = { course: [], moments: [], handlers: [], findings };
     return isToldByCheck(session, 'tooFewFrames');
   };
   expect(told('oblique', 'tooNear', 'fewPictures', 'legsHidden')).toBe(true);

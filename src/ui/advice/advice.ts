@@ -1,5 +1,6 @@
 import { type ReadonlySignal, type Signal, effect, signal } from '@preact/signals';
 import { measuredPasses, passCoaching } from '../../advice/coaching.ts';
+import { type UsualHandler, usualHandler } from '../../advice/leading.ts';
 import type { Moment } from '../../advice/moments.ts';
 import { type Finding, takeCheck } from '../../advice/takeCheck.ts';
 import { heightOf, type CoursePass } from '../../gait/index.ts';
@@ -13,6 +14,8 @@ export interface Given {
   readonly course: readonly CoursePass[];
   readonly moments: readonly Moment[];
   readonly findings: readonly Finding[];
+  /** Where the handler usually walks in each pass. */
+  readonly handlers: readonly (UsualHandler | null)[];
 }
 
 type Shown = Pick<ShownClip, 'track' | 'course' | 'passes' | 'poses'> & {
@@ -52,15 +55,17 @@ export class Advice {
     const { withersM: knownM } = heightOf(passes.peek(), options);
     const frames = poses.peek().filter(({ repeated }) => !repeated);
     const [moments, findings]: [Moment[], Finding[]] = [[], []];
+    const handlers: (UsualHandler | null)[] = [];
     for (const [k, one] of course.entries()) {
       await idle();
       if (!isNow()) return;
       const own = one.kind === 'side' ? options : { ...options, withersM: knownM };
       const asOfClip = <T>(of: readonly T[]) => of.map((each) => ({ ...each, pass: k }));
       moments.push(...asOfClip(passCoaching(frames, track, one)));
+      handlers.push(usualHandler(frames, track, one));
       findings.push(...asOfClip(takeCheck(track, measuredPasses([one]), own)));
     }
-    this.given.value = { course, moments, findings };
+    this.given.value = { course, moments, findings, handlers };
   }
 }
 
