@@ -157,6 +157,10 @@ export const findingWords = (finding: Finding, card: OwnCard): AdviceWords => ({
   next: nextWords(finding, card),
 });
 
+/** In place of moments to lead better. */
+export const ONLY_RIDDEN =
+  'Nobody leads the horse in this clip, it is ridden: nothing can be said of the leading, and what is measured of a ridden horse is not what it shows in hand.';
+
 /** Beside a finding that has no cost, nor refuses anything. */
 export const NO_COST = 'What this costs in the numbers is not known: their ranges have no term for it.';
 

@@ -70,6 +70,40 @@ describe('moments to lead better', () => {
     expect(await moments().count()).toBe(0);
     expect(await coaching().innerText()).toContain('Nothing stands out.');
   });
+
+  it.each([DESK, PHONE])(
+    'are none of a horse that is ridden and not led, and that is said',
+    async (screen) => {
+      fixture = await open('?auto=1', screen);
+      await coaching().waitFor();
+      /** A person down to this row of the picture, and so many feet of a handler. */
+      const withPerson = (bottom: number, feet: number) =>
+        fixture.page.evaluate(
+          ([at, count]) => {
+            const { poses } = globalThis.session;
+            const foot = { x: 250, y: 400, score: 0.9 };
+            poses.value = poses.peek().map((pose) => ({
+              ...pose,
+              horse: { box: [200, 150, 600, 450] as const, view: 'left' as const, points: {} },
+              people: [[350, 50, 450, at] as const],
+              handlerFeet: Array.from({ length: count }, () => foot),
+            }));
+          },
+          [bottom, feet] as const,
+        );
+      await withPerson(300, 0);
+      expect(await coaching().innerText()).toMatch(
+        /^To lead better next time\s+Nobody leads the horse in this clip, it is ridden: nothing can be said of the leading, and what is measured of a ridden horse is not what it shows in hand\.$/,
+      );
+      const { x, width } = await fixture.box('.coaching');
+      expect(x + width).toBeLessThanOrEqual(screen.width);
+      // A rider on a horse that is led, and somebody who stands beside it.
+      await withPerson(300, 2);
+      expect(await coaching().innerText()).toContain('where the handler walks');
+      await withPerson(450, 0);
+      expect(await coaching().innerText()).toContain('No handler was seen in this clip.');
+    },
+  );
 });
 
 /** Which causes the check names of the drawn clip, as the core measures it. */

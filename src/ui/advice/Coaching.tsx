@@ -1,10 +1,11 @@
 import { isLookedAt } from '../../advice/coaching.ts';
 import type { Moment } from '../../advice/moments.ts';
-import { momentWords } from '../../advice/words.ts';
+import { ONLY_RIDDEN, momentWords } from '../../advice/words.ts';
 import type { CoursePass } from '../../gait/index.ts';
 import { useSession } from '../context.ts';
 import { passName, spanWords } from '../strip/kinds.ts';
-import { adviceOf } from './advice.ts';
+import { type Given, adviceOf } from './advice.ts';
+import { isLed, isOnlyRidden } from './ridden.ts';
 
 const CAN_BE_LED = ['side', 'away', 'towards'];
 
@@ -13,11 +14,7 @@ export function Coaching() {
   const session = useSession();
   const given = adviceOf(session).given.value;
   if (!given) return null;
-  const passes = given.course.flatMap((one, index) =>
-    CAN_BE_LED.includes(one.kind) ? [{ one, index }] : [],
-  );
-  if (passes.length === 0) return null;
-  const led = session.poses.value.some(({ handlerFeet }) => handlerFeet.length > 0);
+  if (!given.course.some(({ kind }) => CAN_BE_LED.includes(kind))) return null;
   return (
     <section
       class="coaching"
@@ -25,6 +22,18 @@ export function Coaching() {
       aria-busy={given.course !== session.course.value}
     >
       <h2 id="coaching-title">To lead better next time</h2>
+      {isOnlyRidden(session.poses.value) ? <p>{ONLY_RIDDEN}</p> : <Moments given={given} />}
+    </section>
+  );
+}
+
+function Moments({ given }: { given: Given }) {
+  const led = isLed(useSession().poses.value);
+  const passes = given.course.flatMap((one, index) =>
+    CAN_BE_LED.includes(one.kind) ? [{ one, index }] : [],
+  );
+  return (
+    <>
       <p class="note">
         {given.moments.length > 0 ? 'Tap a moment to see it. ' : ''}Looked at: the pace, jogged steps,{' '}
         {led ? 'where the handler walks, ' : ''}a head carried high on the way past, a head turned on the ways
@@ -33,7 +42,7 @@ export function Coaching() {
       {passes.map(({ one, index }) => (
         <PassMoments key={index} pass={one} moments={given.moments.filter((m) => m.pass === index)} />
       ))}
-    </section>
+    </>
   );
 }
 
