@@ -259,13 +259,19 @@ export class Session extends ShownClip {
   }
 
   #remeasure(): void {
-    const gait = this.#ready?.remeasure(this.hand.corrections.peek(), this.withersM.peek());
-    if (!gait) return;
+    const [engine, corrections, withersM] = [this.#ready, this.hand.corrections.peek(), this.withersM.peek()];
+    if (!engine) return;
+    const gait = engine.remeasure(corrections, withersM);
     const before = { course: this.course.peek(), index: this.passIndex.peek() };
     const wasChosen = this.chosen.peek() !== null || before.index < 0;
     batch(() => {
       this.track.value = gait.track;
       this.course.value = gait.course;
+      this.courseEdits.keepFound(
+        corrections,
+        gait.course,
+        (others) => engine.remeasure(others, withersM).course,
+      );
       if (!wasChosen) return;
       const timeS = this.timeS.peek();
       const index = againIn(gait.course, before, timeS);

@@ -5,7 +5,7 @@ import { useSize } from '../useSize.ts';
 import { BorderSteps, ChosenPart } from './ChosenPart.tsx';
 import { StripDrawing, hasRoom, stripScale } from './StripDrawing.tsx';
 import { KindIcon } from './KindIcon.tsx';
-import { KIND_WORDS } from './kinds.ts';
+import { KIND_WORDS, doubtWords } from './kinds.ts';
 
 /** The parts of the clip on its time axis: to go to, and to put right where they begin, end, or are of another kind. */
 export function Strip() {
@@ -16,7 +16,20 @@ export function Strip() {
       <Drawn />
       <BorderSteps />
       <ChosenPart />
+      <Doubts />
     </section>
+  );
+}
+
+/** Where the tool sees something else than the user. */
+function Doubts() {
+  const { doubts } = useSession().courseEdits;
+  return (
+    <div class="part-doubts" aria-live="polite">
+      {doubts.value.map((doubt) => (
+        <p key={doubt.set.startS}>{doubtWords(doubt)}</p>
+      ))}
+    </div>
   );
 }
 

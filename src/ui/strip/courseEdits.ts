@@ -1,10 +1,12 @@
 import { type ReadonlySignal, type Signal, computed, signal } from '@preact/signals';
 import type { CoursePass } from '../../gait/index.ts';
 import type { ClipPass, PassKind } from '../../gait/passKinds.ts';
+import type { Correction } from '../../horse/edits.ts';
 import { newId } from '../../horse/ids.ts';
 import type { MovingEdge } from '../charts/useEdgeDrag.ts';
 import type { HandEdits } from '../handEdits.ts';
 import type { ShownClip } from '../shownClip.ts';
+import { type Doubt, doubtsOf } from './doubts.ts';
 import { KIND_WORDS } from './kinds.ts';
 import {
   type Border,
@@ -34,6 +36,10 @@ export class CourseEdits {
   readonly moving: Signal<MovingEdge | null> = signal(null);
   /** The border that was taken hold of last; null for none. */
   readonly held: Signal<string | null> = signal(null);
+  /** Passes that are set to a kind which they do not look like. */
+  readonly doubts: ReadonlySignal<readonly Doubt[]>;
+  /** The passes as they were found before any was set by hand; null where that isn't known yet. */
+  readonly #found: Signal<readonly ClipPass[] | null> = signal(null);
   readonly #passes: ReadonlySignal<readonly ClipPass[]>;
   readonly #shown: Shown;
   readonly #hand: Pick<HandEdits, 'set'>;
@@ -43,6 +49,7 @@ export class CourseEdits {
     this.#hand = hand;
     this.#passes = computed(() => shown.course.value.map(asClipPass));
     this.parts = computed(() => partsOf(this.#passes.value, shown.timesS.value));
+    this.doubts = computed(() => doubtsOf(this.#passes.value, this.#found.value ?? []));
     this.borders = computed(() => bordersOf(this.parts.value));
     this.part = computed(() => {
       const own = this.parts.value.find(({ index }) => index === shown.passIndex.value);
@@ -79,9 +86,20 @@ export class CourseEdits {
     this.#set(spans, 'Split in two.');
   }
 
+  /** `course`: as it is with the corrections in force; `without`: as it is with these alone, asked for only where that is needed. */
+  keepFound(
+    corrections: readonly Correction[],
+    course: readonly CoursePass[],
+    without: (corrections: readonly Correction[]) => readonly CoursePass[],
+  ): void {
+    const others = corrections.filter(({ kind }) => kind !== 'passes');
+    if (others.length === corrections.length) this.#found.value = course.map(asClipPass);
+    else this.#found.value ??= without(others).map(asClipPass);
+  }
+
   /** Of another clip. */
   forget(): void {
-    this.moving.value = this.held.value = null;
+    this.moving.value = this.held.value = this.#found.value = null;
   }
 
   #set(spans: readonly ClipPass[], notice: string): void {

@@ -1,6 +1,7 @@
 /** How the kinds of passes are called on the page, and the key that makes a part one of them. */
 import type { CoursePass } from '../../gait/index.ts';
 import { PASS_KINDS, type PassKind } from '../../gait/passKinds.ts';
+import type { Doubt } from './doubts.ts';
 
 interface KindWords {
   /** On a button and on the strip. */
@@ -36,3 +37,7 @@ export const passName = (one: CoursePass): string =>
 /** "0.4 to 4.3 s" */
 export const spanWords = (fromS: number, toS: number): string =>
   `${fromS.toFixed(1)} to ${toS.toFixed(1)}\u00a0s`;
+
+/** Beside the strip; what was set by hand counts all the same. */
+export const doubtWords = ({ set, looksLike }: Doubt): string =>
+  `To the tool ${spanWords(set.startS, set.endS)} does not look like “${kindName(set.kind)}” but like “${kindName(looksLike)}”; your choice counts.`;
