@@ -1,5 +1,6 @@
 /** A skeleton worked by hand, far from the camera, so that nothing is nearer or farther: 100 px = 1 H = 1.6 m. */
 import { describe, expect, it } from 'vitest';
+import { NETWORK_ERRORS } from '../../src/gait/pointErrors.ts';
 import { standMeasures, type StandOptions, type StandPoints } from '../../src/stand/index.ts';
 import { measuresOf, mirrored, valueOf } from './support.ts';
 
@@ -118,10 +119,10 @@ describe('intervals', () => {
   };
 
   it('of the poll rest on both heights and the stick, by hand', () => {
-    // Withers 1.7 % up, poll 1.15 %, either with .4 % from frame to frame. Poll above withers, p = .25: the withers move it by
-    // 1 + p (the scale as well), the poll by 1. Toes: .85 % shared and about .5 % from frame to frame, a fourth each, and the
-    // ground line turns with them: by less than .1 %. The stick, .25 of 1 cm.
-    const H = 100 * Math.hypot(1.25 * Math.hypot(0.017, 0.004), Math.hypot(0.0115, 0.004));
+    // Withers and poll each with .4 % from frame to frame. Poll above withers, p = .25: the withers move it by 1 + p (the scale
+    // as well), the poll by 1. The toes move the scale, too, each by a fourth of p: a tenth at most. The stick: .25 of 1 cm.
+    const { withersUp, pollUp } = NETWORK_ERRORS;
+    const H = 100 * Math.hypot(1.25 * Math.hypot(withersUp, 0.004), Math.hypot(pollUp, 0.004));
     const byHand = 1.96 * Math.hypot(1.6 * H, 0.25);
     expect(100 * half({}, 'pollAboveWithersM')).toBeGreaterThan(byHand);
     expect(100 * half({}, 'pollAboveWithersM')).toBeLessThan(1.1 * byHand);
@@ -131,8 +132,9 @@ describe('intervals', () => {
     const name = 'foreLeftAheadM';
     const square = { obliqueDeg: { value: 0, sd: 0.5 } };
     const [one, many] = [half(square, name), half({ ...square, looks: 1e9 }, name)];
-    // Shared: 1.134 % of each toe; from frame to frame .42 % of the near one, .97 % of the far one (check 34).
-    const shared = 2 * 0.0085 ** 2 + 2 * 0.0075 ** 2;
+    // Shared: what a pass and what a stance shares of each toe; from frame to frame .42 % of the near one, .97 % of the far one
+    // (check 34).
+    const shared = 2 * NETWORK_ERRORS.toeForward ** 2 + 2 * NETWORK_ERRORS.toeForwardOfStance ** 2;
     const expected = (1.96 * 1.6) ** 2 * (0.0042 ** 2 + 0.0097 ** 2);
     // The scale, which the withers' .4 % moves as well, adds less than .2 % to that.
     expect((one ** 2 - many ** 2) / expected).toBeGreaterThan(0.9999);

@@ -1,6 +1,7 @@
 /** How square the camera looked, and places of a known scene. */
 import { describe, expect, it } from 'vitest';
 import { standMeasures } from '../../src/stand/index.ts';
+import { TRUNK_H } from '../../src/stand/oblique.ts';
 import { placed } from '../../src/stand/places.ts';
 import { frameOf, usualScene } from '../../src/stand/scene.ts';
 import { POINT_NAMES } from '../../src/points.ts';
@@ -62,6 +63,32 @@ describe('places of a scene that is known', () => {
       expect(Math.abs((found?.placeOf('left_fore_hoof')?.alongH ?? NaN) - 0.165)).toBeLessThan(0.0005);
     },
   );
+});
+
+describe('published and exact values', () => {
+  it.each([
+    [5, -0.38],
+    [10, -1.52],
+    [15, -3.41],
+    [20, -6.03],
+    [30, -13.4],
+  ])(
+    'from afar, %d degrees off square, lengths look %f percent longer (check 18)',
+    (obliquityDeg, percent) => {
+      // A hundred times as far and as long a lens: nothing is nearer or farther.
+      const one = made({ obliquityDeg, distanceM: 700, focalShare: 75 });
+      const scene = usualScene({ ...optionsOf(one), focalShare: { value: 75, sd: 1 } });
+      const place = placed(pictureOf(one), frameOf(optionsOf(one)), scene)?.placeOf('tailhead');
+      const trueH = one.places.tailhead?.[0] ?? NaN;
+      expect(Math.abs(100 * ((place?.alongH ?? NaN) / trueH - 1) - percent)).toBeLessThan(0.1);
+    },
+  );
+
+  it('trunks of published horses are among those that are thought usual (check 31)', () => {
+    // Body length / H, to the point of buttock: Acta Vet Scand 2019, s13028-019-0498-5, Table 2. Less .065 to the tailhead.
+    for (const published of [1.076, 1.145])
+      expect(Math.abs(published - 0.065 - TRUNK_H.value)).toBeLessThan(TRUNK_H.sd);
+  });
 });
 
 describe('the camera off square', () => {
