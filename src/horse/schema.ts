@@ -3,11 +3,13 @@ import type { Ending } from '../clip/source.ts';
 import type { Box, ClipInfo } from '../clip/types.ts';
 import type { SeenBy } from '../observation.ts';
 import type { PoseFrame } from '../pose/types.ts';
+import type { Conflict, HeightAt, Horse, ResultRecord, Revised, Visit } from '../record/model.ts';
 import type { MotionStep } from '../track/types.ts';
 import type { Edit } from './edits.ts';
+import { firstSchema, theRecord } from './migrations.ts';
 
 export interface ClipRecord {
-  /** Fingerprint of the file's content. */
+  /** Of the file's content: see src/clip/fingerprint.ts. */
   readonly fingerprint: string;
   readonly name: string;
   readonly sizeBytes: number;
@@ -20,6 +22,11 @@ export interface ClipRecord {
   readonly picks?: readonly HorsePick[];
 }
 
+/** A clip and where it is filed. One of revision 0 is known by its fingerprint alone: its reading was broken off. */
+export interface StoredClip extends ClipRecord, Revised {
+  readonly visitId: string | null;
+}
+
 /** A horse chosen by the user: the one in this box (picture px) of the frame at timeS; followed from there on. */
 export interface HorsePick {
   readonly box: Box;
@@ -29,14 +36,18 @@ export interface HorsePick {
 /** One pass of the networks over a clip. */
 export interface RunRecord extends SeenBy {
   readonly fingerprint: string;
-  /** Rises with each run of this clip. */
+  /** Rises with each run of this clip in this browser. */
   readonly run: number;
+  /** The same in every browser that the run is restored to. */
+  readonly id: string;
+  /** ISO 8601, UTC; null of runs kept before this was. */
+  readonly startedAt: string | null;
   readonly complete: boolean;
   /** How the reading of the file ended. */
   readonly ending?: Ending | null;
 }
 
-/** Some frames of a run, written as it goes. */
+/** Some frames of a run, written as it goes; chunks count from 0 without a gap. */
 export interface ChunkRecord {
   readonly fingerprint: string;
   readonly run: number;
@@ -49,25 +60,35 @@ export interface ChunkRecord {
 export interface EditRecord {
   readonly fingerprint: string;
   readonly seq: number;
+  /** A second try at the same edit has the same id, and adds nothing. */
+  readonly id: string;
   readonly edit: Edit;
 }
 
+/** How this browser finds the clip's file again. Another browser can't: not in backups. */
+export interface HandleRecord {
+  readonly fingerprint: string;
+  readonly handle: FileSystemFileHandle;
+}
+
 export interface Schema extends DBSchema {
-  clips: { key: string; value: ClipRecord };
-  runs: { key: [fingerprint: string, run: number]; value: RunRecord };
+  clips: { key: string; value: StoredClip; indexes: { visit: string } };
+  runs: { key: [fingerprint: string, run: number]; value: RunRecord; indexes: { id: string } };
   chunks: { key: [fingerprint: string, run: number, chunk: number]; value: ChunkRecord };
-  edits: { key: [fingerprint: string, seq: number]; value: EditRecord };
+  edits: { key: [fingerprint: string, seq: number]; value: EditRecord; indexes: { id: string } };
+  horses: { key: string; value: Horse };
+  heights: { key: string; value: HeightAt; indexes: { horse: string } };
+  visits: { key: string; value: Visit; indexes: { horse: string } };
+  results: { key: string; value: ResultRecord; indexes: { clip: string } };
+  conflicts: { key: string; value: Conflict };
+  handles: { key: string; value: HandleRecord };
 }
 
 export type Upgrade = IDBPTransaction<Schema, StoreNames<Schema>[], 'versionchange'>;
 export type Migration = (db: IDBPDatabase<Schema>, upgrade: Upgrade) => void | Promise<void>;
 
 /** Migration k brings a database of version k to version k + 1. Released ones are never changed, only added to. */
-export const MIGRATIONS: readonly Migration[] = [
-  (db) => {
-    db.createObjectStore('clips', { keyPath: 'fingerprint' });
-    db.createObjectStore('runs', { keyPath: ['fingerprint', 'run'] });
-    db.createObjectStore('chunks', { keyPath: ['fingerprint', 'run', 'chunk'] });
-    db.createObjectStore('edits', { keyPath: ['fingerprint', 'seq'] });
-  },
-];
+export const MIGRATIONS: readonly Migration[] = [firstSchema, theRecord];
+
+/** Of the database as this page has it. */
+export const SCHEMA_VERSION = MIGRATIONS.length;

@@ -149,7 +149,9 @@ describe('the store', () => {
       ...MIGRATIONS,
       (db, upgrade) => {
         seen.push(db.version);
-        void upgrade.objectStore('clips').put({ ...clip, name: 'renamed.mp4' });
+        void upgrade
+          .objectStore('clips')
+          .put({ ...clip, visitId: null, revisions: ['r1'], name: 'renamed.mp4' });
       },
     ]);
     expect(seen).toEqual([MIGRATIONS.length + 1]);
