@@ -60,17 +60,18 @@ const clipInfo = atLeast({
 });
 
 const timed = { timeS: number, id: text(LINE, 1) };
-const span = exactly({ kind: one(...PASS_KINDS), startS: number, endS: number }, { direction: code });
+// As other versions of the page may have written them: what they have besides stays.
+const span = atLeast({ kind: one(...PASS_KINDS), startS: number, endS: number }, { direction: code });
 const correction = either(
-  exactly({ kind: one('point'), ...timed, point: one(...POINT_NAMES), ...at }),
-  exactly({ kind: one('event'), ...timed, limb: one(...LIMBS), edge: one('on', 'off'), foundS: number }),
-  exactly({ kind: one('distance'), ...timed, from: exactly(at), to: exactly(at), distanceM: number }),
-  exactly({ kind: one('passes'), ...timed, spans: list(span) }),
+  atLeast({ kind: one('point'), ...timed, point: one(...POINT_NAMES), ...at }),
+  atLeast({ kind: one('event'), ...timed, limb: one(...LIMBS), edge: one('on', 'off'), foundS: number }),
+  atLeast({ kind: one('distance'), ...timed, from: atLeast(at), to: atLeast(at), distanceM: number }),
+  atLeast({ kind: one('passes'), ...timed, spans: list(span) }),
 );
 const edit = either(
-  exactly({ do: one('undo', 'redo') }),
-  exactly({ do: one('remove'), id: text(LINE, 1) }),
-  exactly({ do: one('set'), correction }),
+  atLeast({ do: one('undo', 'redo') }),
+  atLeast({ do: one('remove'), id: text(LINE, 1) }),
+  atLeast({ do: one('set'), correction }),
 );
 
 /** Measures and shares, by name, some in groups of groups. */
