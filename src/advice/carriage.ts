@@ -20,7 +20,7 @@ const STRAIGHT_H = HEAD_TOLERANCE_M / 1.6;
 const TURNED_S = 0.7;
 const TURNED_WINDOW_S = 0.2;
 /** How far a point of the head is seen aside, and the body's line with it, H. */
-const ASIDE_SD_H = quadrature(NETWORK_ERRORS.toeForward, BODY_ASIDE_H);
+const asideSdH = ({ kind }: LineSpan): number => quadrature(NETWORK_ERRORS.toeForward, BODY_ASIDE_H[kind]);
 
 /**
  * At the end of a pass the head is where the body never came to: the body's line is only thought on, and may bend by
@@ -38,7 +38,7 @@ function asides(data: LineData, path: LinePath, point: 'poll' | 'muzzle'): (Esti
     const fit = place && localPolynomial(data.timesS, each, data.timesS[i] ?? 0, TURNED_WINDOW_S, 1);
     if (!fit) return null;
     const beyond = Math.max(0, place.along - endAlong);
-    return { value: fit.value, sd: quadrature(ASIDE_SD_H, BEND_SD_RAD * beyond) };
+    return { value: fit.value, sd: quadrature(asideSdH(data.span), BEND_SD_RAD * beyond) };
   });
 }
 

@@ -1,7 +1,7 @@
 import type { Limb, Side } from '../points.ts';
 import { whyNoStrides, type PassFacts } from './facts.ts';
 import { beatOf } from './jog.ts';
-import { notBelowZero, notMeasured, toMeasure, type StrideMean } from './interval.ts';
+import { isMeasured, notBelowZero, notMeasured, toMeasure, type StrideMean } from './interval.ts';
 import { lengthMeasures, type Lengths } from './lengthMeasures.ts';
 import type { ReasonCode } from './reasons.ts';
 import { dutyFactor, eventsOf, FAR_SD, limbPhases, nearFirst, phaseAfter } from './rhythm.ts';
@@ -52,6 +52,17 @@ export type TimeNames =
   | 'dutyFactorHind'
   | 'limbPhaseFraction';
 
+/**
+ * The lag of a walk is a quarter of the stride, that of a jog half: half an interval wider than this tells little of
+ * either (our choice, no source). So wide it gets where legs were taken for each other in some strides.
+ */
+const MOST_UNSURE_PHASE = 0.1;
+
+const surePhase = (phase: Measure): Measure =>
+  isMeasured(phase) && (phase.high - phase.low) / 2 > MOST_UNSURE_PHASE
+    ? notMeasured('stepsDisagree')
+    : phase;
+
 function timeMeasures(facts: PassFacts): Pick<Measures, TimeNames> {
   const { stances, duration, data } = facts;
   const why = whyNoStrides(facts);
@@ -59,11 +70,15 @@ function timeMeasures(facts: PassFacts): Pick<Measures, TimeNames> {
     duration && nearFirst(data.span.nearSide, fore, (limb) => dutyFactor(stances, limb, duration.value));
   const phases = duration && limbPhases(stances, data.span.nearSide, duration.value);
   const phase = (limb: Limb): Measure =>
-    toMeasure(phases?.[limb] ?? null, limb === 'LH' ? [] : [LAG_SHAPE_SD], whyNoPhase(facts, limb, why));
+    surePhase(
+      toMeasure(phases?.[limb] ?? null, limb === 'LH' ? [] : [LAG_SHAPE_SD], whyNoPhase(facts, limb, why)),
+    );
   return {
     strideDurationS: notBelowZero(toMeasure(duration, [], why)),
     cadencePerMin: cadence(toMeasure(duration, [], why)),
-    lateralLagFraction: toMeasure(duration && lateralLag(facts, duration.value), [LAG_SHAPE_SD], why),
+    lateralLagFraction: surePhase(
+      toMeasure(duration && lateralLag(facts, duration.value), [LAG_SHAPE_SD], why),
+    ),
     dutyFactorFore: asShare(toMeasure(duty(true), [DUTY_SHAPE_SD], why)),
     dutyFactorHind: asShare(toMeasure(duty(false), [DUTY_SHAPE_SD], why)),
     limbPhaseFraction: { LH: phase('LH'), LF: phase('LF'), RH: phase('RH'), RF: phase('RF') },

@@ -7,6 +7,8 @@ export const REASONS = {
   noPass: 'The horse walks neither past the camera side-on, nor away from it, nor back, in this clip.',
   tooFewStrides: 'Fewer than one whole stride of this hoof was seen.',
   stridesUnsure: 'The steps found do not fit the way that the body went.',
+  stepsDisagree:
+    'The steps found differ more from each other than those of a walk do: legs may have been taken for each other.',
   hoofHidden: 'The hooves were hidden or blurred too often to time them.',
   farPair: 'The pair farther from the camera swings behind the nearer one: its swing is not measured.',
   pointHidden: 'The points needed were hidden too often.',

@@ -107,6 +107,7 @@ export const SHORT_REASONS: Record<ReasonCode, string> = {
   noPass: 'no walk past, away or back',
   tooFewStrides: 'less than one whole stride seen',
   stridesUnsure: 'steps and way do not agree',
+  stepsDisagree: 'steps too unlike',
   hoofHidden: 'hooves hidden or blurred',
   farPair: 'swings behind the nearer pair',
   pointHidden: 'points hidden',
