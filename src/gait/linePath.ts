@@ -135,7 +135,11 @@ export function linePath(data: LineData, prints: readonly LinePrint[], smoothH =
     }),
     bodyAt: (along) => ({ along, left: leftAt(along) }),
     asideH: ({ along, left }) => (left - leftAt(along)) * cos,
-    drift: { deg, sdDeg: quadrature(degrees(offH / Math.max(lengthH, 0.5)), deg * focalRel) },
+    // Both ends of the way are off by themselves.
+    drift: {
+      deg,
+      sdDeg: quadrature(degrees((Math.SQRT2 * offH) / Math.max(lengthH, 0.5)), deg * focalRel),
+    },
     rmsH,
     rmsSdH: offH,
   };
