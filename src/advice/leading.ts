@@ -59,6 +59,8 @@ export interface UsualHandler {
   readonly place: HandlerPlace;
   /** Of the frames that tell where the handler is. */
   readonly share: number;
+  /** How many those are. */
+  readonly frames: number;
 }
 
 const PLACES = ['ahead', 'at the shoulder', 'behind'] as const;
@@ -87,7 +89,7 @@ export function usualHandler(
   const [place] = [...PLACES].sort((a, b) => count(b) - count(a));
   if (!place || told.length === 0 || told.length < LEAST_TOLD * looks.length) return null;
   if (place === 'ahead' && aheadsIn(looks).length === 0) return null;
-  return { place, share: count(place) / told.length };
+  return { place, share: count(place) / told.length, frames: told.length };
 }
 
 /** Half the window over which missing looks are counted, s. */

@@ -23,20 +23,3 @@ export function handlerAhead({ horse, handlerFeet }: Led): number | null {
   const ahead = (feetX - shoulder.x) / (shoulder.x - tailhead.x);
   return Number.isFinite(ahead) ? ahead : null;
 }
-
-/** Where the handler walks, along the horse, by the feet; null where that can't be told. */
-export function handlerPlace(frame: Led): HandlerPlace | null {
-  const ahead = handlerAhead(frame);
-  if (ahead === null) return null;
-  return ahead > AT_THE_SHOULDER ? 'ahead' : ahead < -AT_THE_SHOULDER ? 'behind' : 'at the shoulder';
-}
-
-/** Where the handler walks most of the time, and in what share of the frames in which that could be told. */
-export function usualHandlerPlace(
-  frames: readonly Led[],
-): { readonly place: HandlerPlace; readonly share: number; readonly frames: number } | null {
-  const told = frames.flatMap((frame) => handlerPlace(frame) ?? []);
-  const count = (place: HandlerPlace): number => told.filter((p) => p === place).length;
-  const [place] = (['ahead', 'at the shoulder', 'behind'] as const).toSorted((a, b) => count(b) - count(a));
-  return place && told.length > 0 ? { place, share: count(place) / told.length, frames: told.length } : null;
-}

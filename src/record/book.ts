@@ -50,6 +50,7 @@ export class HorseBook {
    * range or a link to nothing, StaleRevision where the id is that of something else.
    */
   async add<T extends Added>(table: T, fields: Fields<T>, id = newId()): Promise<RevisedTables[T]> {
+    // TypeScript does not see that a table's fields, put back together, are its record.
     const record = { ...fields, id, revisions: [newId()] } as unknown as RevisedTables[T];
     return transact(this.#db, [...REVISED_TABLES], 'readwrite', async (tx) => {
       const now = (await tx.objectStore(table).get(id)) as RevisedTables[T] | undefined;

@@ -97,23 +97,27 @@ function toldIn(part: unknown, measure = ''): Told[] {
   );
 }
 
-function passRows(pass: PassEntry, index: number, common: object): Row[] {
+/** Columns that all passes of a result share, and those that all measures of a pass do. */
+type Common = Omit<Row, keyof OfPass | keyof Told | 'unit'>;
+type OfPass = Pick<
+  Row,
+  'passNumber' | 'passKind' | 'passDirection' | 'passStartS' | 'passEndS' | 'passWarnings'
+>;
+
+function passRows(pass: PassEntry, index: number, common: Common): Row[] {
   if (!('measures' in pass)) return [];
   const side = pass.kind === 'side' ? pass : null;
   const told = [...toldIn(pass.measures), ...toldIn(side?.inWithersHeights)];
-  const of = {
+  const of: OfPass = {
     ...{ passNumber: index + 1, passKind: pass.kind, passDirection: side?.direction ?? null },
     ...{ passStartS: pass.startS, passEndS: pass.endS, passWarnings: side?.warnings.join(' ') ?? '' },
   };
-  return told.map(({ measure, ...values }): Row => {
-    const row = { ...common, ...of, measure, unit: unitOf(measure), ...values };
-    return Object.fromEntries(COLUMNS.map((name) => [name, row[name as keyof typeof row]])) as unknown as Row;
-  });
+  return told.map((one): Row => ({ ...common, ...of, ...one, unit: unitOf(one.measure) }));
 }
 
 /** Rows of one result: passes in order of time, measures in the order of the result file. Pure. */
 export function rowsOf({ horse, visit, clip, result }: Filed): Row[] {
-  const common = {
+  const common: Common = {
     ...{ horseId: horse?.id ?? null, horseName: horse?.name ?? null, birthDate: horse?.birthDate ?? null },
     ...{ sex: horse?.sex ?? null, breedType: horse?.breedType ?? null },
     ...{ visitId: visit?.id ?? null, visitDate: visit?.date ?? null, visitPlace: visit?.place ?? null },

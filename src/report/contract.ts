@@ -2,6 +2,7 @@
  * The results as JSON for other programs. The schema's name changes when a field changes its meaning. Other kinds of passes
  * than walks past did not change it: every entry says its kind, from the first, and those of walks past are as they were.
  */
+import { type UsualHandler, usualHandler } from '../advice/leading.ts';
 import type { ClipInfo } from '../clip/types.ts';
 import type { CoursePass } from '../gait/index.ts';
 import { spansSet } from '../gait/givenPasses.ts';
@@ -11,7 +12,6 @@ import type { LineMeasures, Measure, Measures, SidePass } from '../gait/types.ts
 import type { Correction } from '../horse/edits.ts';
 import type { Gait, Observed } from '../pipeline.ts';
 import type { PointName } from '../points.ts';
-import { usualHandlerPlace } from '../gait/handlerPlace.ts';
 import type { HorsePose, Observation } from '../pose/types.ts';
 import { probability, type Way } from '../pose/reliability.ts';
 import { toPicture } from '../track/turning.ts';
@@ -34,8 +34,8 @@ export interface SideEntry extends Timed {
   readonly warnings: readonly ReasonCode[];
   /** Height at the withers that the lengths rest on, m: typed in, or by a known distance on the ground. */
   readonly withersM: number | null;
-  /** Where the handler walks along the horse; null where no handler's feet were seen. */
-  readonly handler: ReturnType<typeof usualHandlerPlace>;
+  /** Where the handler walks along the horse; null where too few frames tell. */
+  readonly handler: UsualHandler | null;
   /** How much in this pass was put right by hand. */
   readonly corrected: { readonly points: number; readonly landingsAndLiftOffs: number };
 }
@@ -110,21 +110,27 @@ const measuresIn = (part: unknown): Measure[] =>
 const isTold = (measure: Measure): boolean => 'value' in measure && measure.low < measure.high;
 
 /** None of a walk past of which nothing could be measured. */
-function passEntry(seen: Observed, { corrections }: Gait, one: CoursePass): PassEntry[] {
+function passEntry(seen: Observed, { track, corrections }: Gait, one: CoursePass): PassEntry[] {
   const { startS, endS } = one;
   if (!('pass' in one)) return [{ kind: one.kind, startS, endS }];
-  if (one.kind === 'side') return one.pass ? [sideEntry(seen, corrections, one.pass)] : [];
+  if (one.kind === 'side') {
+    return one.pass ? [sideEntry(one.pass, usualHandler(seen.frames, track, one), corrections)] : [];
+  }
   const { kind, measures } = one.pass;
   return [{ kind, startS, endS, measures, corrected: { points: count('point', within(one, corrections)) } }];
 }
 
-function sideEntry(seen: Observed, corrections: Gait['corrections'], pass: SidePass): SideEntry {
+function sideEntry(
+  pass: SidePass,
+  handler: UsualHandler | null,
+  corrections: Gait['corrections'],
+): SideEntry {
   const { kind, direction, startS, endS, measures, inWithersHeights, obliquityDeg, warnings, withersM } =
     pass;
   const own = within(pass, corrections);
   return {
     ...{ kind, direction, startS, endS, measures, inWithersHeights, obliquityDeg, warnings, withersM },
-    handler: usualHandlerPlace(within(pass, seen.frames)),
+    handler,
     corrected: { points: count('point', own), landingsAndLiftOffs: count('event', own) },
   };
 }

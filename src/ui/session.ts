@@ -13,7 +13,7 @@ import { mainMeasureNow } from './mainMeasure.ts';
 import { loadPreferences, savePreferences } from './preferences.ts';
 import type { Sample } from './samples.ts';
 import { type Phase, ShownClip, revoke } from './shownClip.ts';
-import { againIn, nearestIn, opening, passAt } from './shownPass.ts';
+import { opening, passAt } from './shownPass.ts';
 import { CourseEdits } from './strip/courseEdits.ts';
 import { passName } from './strip/kinds.ts';
 import { CorrectionTour } from './tour.ts';
@@ -261,24 +261,10 @@ export class Session extends ShownClip {
   #remeasure(): void {
     const [engine, corrections, withersM] = [this.#ready, this.hand.corrections.peek(), this.withersM.peek()];
     if (!engine) return;
-    const gait = engine.remeasure(corrections, withersM);
-    const before = { course: this.course.peek(), index: this.passIndex.peek() };
-    const wasChosen = this.chosen.peek() !== null || before.index < 0;
+    const { track, course } = engine.remeasure(corrections, withersM);
     batch(() => {
-      this.track.value = gait.track;
-      this.course.value = gait.course;
-      this.courseEdits.keepFound(
-        corrections,
-        gait.course,
-        (others) => engine.remeasure(others, withersM).course,
-      );
-      if (!wasChosen) return;
-      const timeS = this.timeS.peek();
-      const index = againIn(gait.course, before, timeS);
-      this.passIndex.value = index;
-      const one = gait.course[index];
-      // The moment of a border on its way lies in the next pass once that is moved back.
-      if (one && passAt(gait.course, index, timeS) !== index) this.showTime(nearestIn(one, timeS));
+      this.showMeasured(track, course);
+      this.courseEdits.keepFound(corrections, course, (others) => engine.remeasure(others, withersM).course);
     });
   }
 

@@ -6,7 +6,7 @@ import { nearestIndex } from '../track/times.ts';
 import type { Track } from '../track/types.ts';
 import type { PlayableVideo } from './engine.ts';
 import { frameOfPicture } from './frameTimes.ts';
-import { firstShownS, measuredOf, sidePassesOf } from './shownPass.ts';
+import { againIn, firstShownS, measuredOf, nearestIn, passAt, sidePassesOf } from './shownPass.ts';
 
 export type Phase = 'empty' | 'reading' | 'done' | 'failed';
 
@@ -56,6 +56,21 @@ export class ShownClip {
       this.passIndex.value = one ? index : -1;
       this.showTime(timeS ?? (one ? firstShownS(one) : this.timeS.peek()));
     });
+  }
+
+  /** What was measured anew; the pass that was shown stays so. */
+  showMeasured(track: Track, course: readonly CoursePass[]): void {
+    const before = { course: this.course.peek(), index: this.passIndex.peek() };
+    const wasChosen = this.chosen.peek() !== null || before.index < 0;
+    this.track.value = track;
+    this.course.value = course;
+    if (!wasChosen) return;
+    const timeS = this.timeS.peek();
+    const index = againIn(course, before, timeS);
+    this.passIndex.value = index;
+    const one = course[index];
+    // The moment of a border on its way lies in the next pass once that is moved back.
+    if (one && passAt(course, index, timeS) !== index) this.showTime(nearestIn(one, timeS));
   }
 
   showFrame(index: number): void {

@@ -191,7 +191,9 @@ describe('a handler', () => {
     const [pass] = analyseTrack(track, { withersM: null });
     if (!pass) throw new Error('no pass');
     const one = { ...pass, pass };
-    expect(usualHandler(frames, track, { ...one, startS: 2.5 })).toEqual({ place: 'behind', share: 1 });
+    const late = usualHandler(frames, track, { ...one, startS: 2.5 });
+    expect(late).toMatchObject({ place: 'behind', share: 1 });
+    expect(late?.frames).toBe(frames.filter(({ timeS }) => timeS >= 2.5 && timeS <= pass.endS).length);
     expect(usualHandler(frames, track, { ...one, endS: 1.5 })?.place).toBe('at the shoulder');
     expect(usualHandler(ledBy(frames), track, one)).toBeNull();
     expect(usualHandler(frames, track, { ...one, pass: null })).toBeNull();

@@ -1,6 +1,6 @@
 import { describe, expect, it } from 'vitest';
 import type { Box } from '../../src/clip/types.ts';
-import { handlerPlace, usualHandlerPlace } from '../../src/gait/handlerPlace.ts';
+import { handlerAhead } from '../../src/gait/handlerPlace.ts';
 import { handlerOf, isRider, withoutHandlerFeet } from '../../src/pose/handler.ts';
 import type { HorsePose } from '../../src/pose/types.ts';
 
@@ -41,12 +41,12 @@ describe('the handler', () => {
   });
 
   it.each([
-    [480, 'ahead'],
-    [600, 'at the shoulder'],
-    [850, 'behind'],
-  ])('with feet at %d px walks %s of a horse that faces left', (x, place) => {
+    [480, 140 / 460],
+    [600, 20 / 460],
+    [850, -230 / 460],
+  ])('with feet at %d px is %d trunks ahead of the shoulder of a horse that faces left', (x, ahead) => {
     const feet = [{ x, y: 780, score: 0.7 }];
-    expect(handlerPlace({ horse: pose, handlerFeet: feet })).toBe(place);
+    expect(handlerAhead({ horse: pose, handlerFeet: feet })).toBeCloseTo(ahead, 9);
     const mirrored: HorsePose = {
       ...pose,
       view: 'right',
@@ -56,20 +56,13 @@ describe('the handler', () => {
       },
     };
     const turned = [{ x: 1920 - x, y: 780, score: 0.7 }];
-    expect(handlerPlace({ horse: mirrored, handlerFeet: turned })).toBe(place);
+    expect(handlerAhead({ horse: mirrored, handlerFeet: turned })).toBeCloseTo(ahead, 9);
   });
 
   it('has no place without feet, without points or from the front', () => {
-    expect(handlerPlace({ horse: pose, handlerFeet: [] })).toBeNull();
+    expect(handlerAhead({ horse: pose, handlerFeet: [] })).toBeNull();
     const feet = [{ x: 600, y: 780, score: 0.7 }];
-    expect(handlerPlace({ horse: { ...pose, view: 'towards' }, handlerFeet: feet })).toBeNull();
-    expect(handlerPlace({ horse: { ...pose, points: {} }, handlerFeet: feet })).toBeNull();
-  });
-
-  it('has a usual place with its share of the frames that tell one', () => {
-    const at = (x: number) => ({ horse: pose, handlerFeet: [{ x, y: 780, score: 0.7 }] });
-    const frames = [at(600), at(600), at(480), at(600), { horse: pose, handlerFeet: [] }];
-    expect(usualHandlerPlace(frames)).toEqual({ place: 'at the shoulder', share: 0.75, frames: 4 });
-    expect(usualHandlerPlace([{ horse: null, handlerFeet: [] }])).toBeNull();
+    expect(handlerAhead({ horse: { ...pose, view: 'towards' }, handlerFeet: feet })).toBeNull();
+    expect(handlerAhead({ horse: { ...pose, points: {} }, handlerFeet: feet })).toBeNull();
   });
 });
