@@ -112,7 +112,12 @@ function passRows(pass: PassEntry, index: number, common: Common): Row[] {
     ...{ passNumber: index + 1, passKind: pass.kind, passDirection: side?.direction ?? null },
     ...{ passStartS: pass.startS, passEndS: pass.endS, passWarnings: side?.warnings.join(' ') ?? '' },
   };
-  return told.map((one): Row => ({ ...common, ...of, ...one, unit: unitOf(one.measure) }));
+  return told.map(({ measure, ...values }): Row => ({
+    ...common,
+    ...of,
+    ...{ measure, unit: unitOf(measure) },
+    ...values,
+  }));
 }
 
 /** Rows of one result: passes in order of time, measures in the order of the result file. Pure. */
